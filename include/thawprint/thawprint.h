@@ -1,0 +1,12 @@
+/* All of thawprint's public interface. */
+#ifndef THAWPRINT_THAWPRINT_H
+#define THAWPRINT_THAWPRINT_H
+
+#include "thawprint/catalogue.h"
+#include "thawprint/preview.h"
+#include "thawprint/scenario.h"
+#include "thawprint/status.h"
+#include "thawprint/version.h"
+#include "thawprint/words.h"
+
+#endif

@@ -1,0 +1,100 @@
+#include "thawprint/catalogue.h"
+
+#include <stddef.h>
+#include <string.h>
+
+#include "data/cloths.h"
+#include "data/dyes.h"
+#include "data/ices.h"
+#include "scenario/areas.h"
+#include "scenario/sections.h"
+
+static const char *cloth_name(int i)
+{
+    const thaw_cloth_kind *row = thaw_cloths_at(i);
+    return row ? row->name : NULL;
+}
+
+static const char *cloth_remark(int i)
+{
+    const thaw_cloth_kind *row = thaw_cloths_at(i);
+    return row ? row->remark : NULL;
+}
+
+static const char *colour_name(int i)
+{
+    const thaw_colour *row = thaw_colours_at(i);
+    return row ? row->name : NULL;
+}
+
+/* What the colour is made of: one dye by its generic name, or a mixture. */
+static const char *colour_remark(int i)
+{
+    const thaw_colour *row = thaw_colours_at(i);
+    if (!row) {
+        return NULL;
+    }
+    const thaw_component *only = thaw_components_at(row->parts[0].component);
+    return row->n_parts == 1 && only ? only->generic : "mixture: may split at its edges";
+}
+
+static const char *ice_name(int i)
+{
+    const thaw_ice_kind *row = thaw_ices_at(i);
+    return row ? row->name : NULL;
+}
+
+static const char *ice_remark(int i)
+{
+    const thaw_ice_kind *row = thaw_ices_at(i);
+    return row ? row->remark : NULL;
+}
+
+static const struct table {
+    const char *kind;
+    int (*count)(void);
+    const char *(*name)(int i);
+    const char *(*remark)(int i);
+} TABLES[] = {
+    {"cloths", thaw_cloths_count, cloth_name, cloth_remark},
+    {"colours", thaw_colours_count, colour_name, colour_remark},
+    {"ices", thaw_ices_count, ice_name, ice_remark},
+    {"folds", thaw_folds_count, thaw_folds_name, thaw_folds_remark},
+    {"areas", thaw_areas_count, thaw_areas_name, thaw_areas_remark},
+};
+
+#define N_TABLES ((int)(sizeof TABLES / sizeof TABLES[0]))
+
+static const struct table *find_table(const char *kind)
+{
+    for (int i = 0; i < N_TABLES; i++) {
+        if (strcmp(kind, TABLES[i].kind) == 0) {
+            return &TABLES[i];
+        }
+    }
+    return NULL;
+}
+
+const char *const *thaw_catalogue_kinds(void)
+{
+    static const char *const kinds[] = {"cloths", "colours", "ices", "folds", "areas", NULL};
+    return kinds;
+}
+
+int thaw_catalogue_count(const char *kind)
+{
+    const struct table *table = find_table(kind);
+    return table ? table->count() : -1;
+}
+
+const char *thaw_catalogue_name(const char *kind, int i)
+{
+    const struct table *table = find_table(kind);
+    return table && i >= 0 && i < table->count() ? table->name(i) : NULL;
+}
+
+const char *thaw_catalogue_remark(const char *kind, int i)
+{
+    const struct table *table = find_table(kind);
+    return table && i >= 0 && i < table->count() ? table->remark(i) : NULL;
+}

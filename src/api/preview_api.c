@@ -1,0 +1,254 @@
+/* The chain of one preview: fold, lay, simulate, look; then the files. */
+#include "thawprint/preview.h"
+
+#include <math.h>
+#include <string.h>
+
+#ifdef _OPENMP
+#include <omp.h>
+#endif
+
+#include "api/preview_result.h"
+#include "base/alloc.h"
+#include "base/error.h"
+#include "base/file.h"
+#include "look/bundle_view.h"
+#include "look/fold_map.h"
+#include "look/measure.h"
+#include "look/render.h"
+#include "output/figures_json.h"
+#include "output/melt_curve.h"
+#include "output/png.h"
+#include "output/sheet.h"
+#include "thawprint/version.h"
+
+static const struct {
+    const char *name, *meaning;
+} files[] = {
+    {"cloth-dry.png", "the cloth after rinsing and drying"},
+    {"cloth-wet.png", "the cloth before the rinse, wet, with all dye on it"},
+    {"bundle.png", "the bundle from above at the end, still wet"},
+    {"fold-map.png", "where each part of the cloth lies in the bundle"},
+    {"melt-curve.csv", "ice left, melt and cloth temperature over time"},
+    {"figures.json", "every figure, for scripts"},
+    {"scenario.yaml", "the scenario with every value filled in; run it again for the same result"},
+};
+#define N_FILES ((int)(sizeof files / sizeof *files))
+
+int thaw_preview_file_count(void)
+{
+    return N_FILES;
+}
+
+const char *thaw_preview_file_name(int i)
+{
+    return i >= 0 && i < N_FILES ? files[i].name : NULL;
+}
+
+const char *thaw_preview_file_meaning(int i)
+{
+    return i >= 0 && i < N_FILES ? files[i].meaning : NULL;
+}
+
+/* Progress for the engine, told in words to the caller. */
+typedef struct teller {
+    const thaw_preview_options *options;
+} teller;
+
+static bool tell(const teller *t, const char *phase, double share, double time_s)
+{
+    return !t->options || !t->options->progress ||
+           t->options->progress(t->options->user, phase, share, time_s / 3600.0);
+}
+
+static bool tell_engine(void *user, double share, double time_s)
+{
+    return tell(user, "melting and dyeing", 0.03 + 0.92 * share, time_s);
+}
+
+static thaw_status stopped(thaw_error *err)
+{
+    return thaw_fail(err, THAW_ERR_CANCELLED, "stopped");
+}
+
+static void make_print(const thaw_preview_work *w, thaw_print *print)
+{
+    *print = (thaw_print){.nx = w->bundle.nx, .ny = w->bundle.ny, .cell_m = w->bundle.cell_m, .cloth = w->spec->cloth,
+                          .n_components = w->dyes.n, .saturation = w->engine.state.saturation};
+    for (int c = 0; c < w->dyes.n; c++) {
+        print->components[c] = w->dyes.components[c];
+        print->fixed_kg_m2[c] = w->engine.state.fixed_kg_m2[c];
+        print->loose_kg_m2[c] = w->engine.state.mobile_kg_m2[c];
+    }
+}
+
+/* The eye does not tell dead dye from living: both count as loose from here on. */
+static void join_loose(thaw_preview_work *w)
+{
+    for (int c = 0; c < w->dyes.n; c++) {
+        double *mobile = w->engine.state.mobile_kg_m2[c];
+        const double *dead = w->engine.state.hydrolysed_kg_m2[c];
+        for (size_t k = 0; k < w->bundle.n; k++) {
+            mobile[k] += dead[k];
+        }
+    }
+}
+
+static thaw_status draw(const thaw_preview_work *w, const thaw_print *print, thaw_preview *p, thaw_error *err)
+{
+    const int scale = w->spec->detail == THAW_DETAIL_DRAFT ? 4 : (w->spec->detail == THAW_DETAIL_NORMAL ? 2 : 1);
+    thaw_image unfolded = {0}, plan = {0};
+    thaw_legend legend;
+    thaw_status status = thaw_look_render(print, false, scale, &p->images[THAW_PICTURE_DRY], err);
+    if (status == THAW_OK) {
+        status = thaw_look_render(print, true, scale, &p->images[THAW_PICTURE_WET], err);
+    }
+    if (status == THAW_OK) {
+        status = thaw_look_bundle(print, &w->bundle, true, 0.001, &p->images[THAW_PICTURE_BUNDLE], err);
+    }
+    if (status == THAW_OK) {
+        status = thaw_look_fold_map(&w->bundle, &unfolded, &plan, err);
+    }
+    if (status == THAW_OK) {
+        thaw_look_fold_legend(&w->bundle, &legend);
+        status = thaw_sheet_fold_map(&unfolded, &plan, &legend, p->title, &p->images[THAW_PICTURE_FOLD], err);
+    }
+    thaw_release(unfolded.rgb);
+    thaw_release(plan.rgb);
+    return status;
+}
+
+static thaw_status simulate(thaw_preview_work *w, const thaw_preview_options *options, thaw_preview *p, thaw_error *err)
+{
+    teller t = {options};
+    thaw_print print;
+    if (!tell(&t, "folding", 0.0, 0.0)) {
+        return stopped(err);
+    }
+    thaw_status status = thaw_preview_prepare(w, err);
+    if (status == THAW_OK && !tell(&t, "laying the ice", 0.02, 0.0)) {
+        return stopped(err);
+    }
+    if (status == THAW_OK) {
+        status = thaw_engine_run(&w->engine, tell_engine, &t, err);
+    }
+    if (status != THAW_OK) {
+        return status;
+    }
+    if (!tell(&t, "drawing", 0.95, w->spec->leave_s)) {
+        return stopped(err);
+    }
+    thaw_preview_account(w, &p->figures);
+    join_loose(w);
+    make_print(w, &print);
+    status = thaw_preview_measure(w, &print, &p->figures, err);
+    if (status == THAW_OK) {
+        status = draw(w, &print, p, err);
+    }
+    if (status == THAW_OK) {
+        const thaw_curve *c = &w->engine.curve;
+        status = thaw_melt_curve_text(c->t_s, c->ice_kg, c->melt_kg_s, c->cloth_k, c->n, &p->curve, err);
+    }
+    return status;
+}
+
+thaw_status thaw_preview_run(const thaw_scenario *scenario, const thaw_preview_options *options, thaw_preview **out,
+                             thaw_error *err)
+{
+    thaw_preview_work *work = thaw_allocate(1, sizeof *work, err);
+    thaw_preview *p = thaw_allocate(1, sizeof *p, err);
+    thaw_status status = work && p ? THAW_OK : THAW_ERR_MEMORY;
+#ifdef _OPENMP
+    int threads_before = omp_get_max_threads();
+    if (options && options->threads > 0) {
+        omp_set_num_threads(options->threads);
+    }
+#endif
+    if (status == THAW_OK) {
+        work->spec = thaw_scenario_specification(scenario);
+        p->seed = work->spec->seed;
+        thaw_scenario_digest(scenario, p->digest);
+        strncpy(p->title, thaw_scenario_title(scenario), sizeof p->title - 1);
+        status = thaw_scenario_resolved(scenario, &p->resolved, err);
+    }
+    if (status == THAW_OK) {
+        status = simulate(work, options, p, err);
+    }
+#ifdef _OPENMP
+    omp_set_num_threads(threads_before);
+#endif
+    thaw_preview_clear(work);
+    thaw_release(work);
+    if (status == THAW_OK) {
+        *out = p;
+    } else {
+        thaw_preview_destroy(p);
+    }
+    return status;
+}
+
+void thaw_preview_destroy(thaw_preview *preview)
+{
+    if (preview) {
+        for (int i = 0; i < THAW_PICTURES; i++) {
+            thaw_release(preview->images[i].rgb);
+        }
+        thaw_release(preview->curve);
+        thaw_release(preview->resolved);
+        thaw_release(preview);
+    }
+}
+
+const thaw_preview_figures *thaw_preview_get_figures(const thaw_preview *preview)
+{
+    return &preview->figures;
+}
+
+thaw_status thaw_preview_json(const thaw_preview *preview, char **out, thaw_error *err)
+{
+    thaw_figures_head head = {.title = preview->title, .digest = preview->digest, .version = thaw_version(),
+                              .seed = preview->seed};
+    return thaw_figures_json(&preview->figures, &head, out, err);
+}
+
+static thaw_status add_picture(const thaw_preview *p, int i, thaw_batch *batch, thaw_error *err)
+{
+    char seed[24];
+    unsigned char *bytes = NULL;
+    size_t n = 0;
+    snprintf(seed, sizeof seed, "%llu", (unsigned long long)p->seed);
+    const thaw_png_text texts[] = {{"Title", p->title},
+                                   {"Description", files[i].meaning},
+                                   {"Software", "thawprint " THAW_VERSION},
+                                   {"Scenario digest", p->digest},
+                                   {"Seed", seed}};
+    thaw_status status = thaw_png_encode(&p->images[i], texts, (int)(sizeof texts / sizeof *texts), &bytes, &n, err);
+    if (status == THAW_OK) {
+        status = thaw_batch_add(batch, files[i].name, bytes, n, err);
+    }
+    thaw_release(bytes);
+    return status;
+}
+
+thaw_status thaw_preview_write(const thaw_preview *preview, const char *dir, thaw_error *err)
+{
+    thaw_batch *batch = NULL;
+    char *json = NULL;
+    thaw_status status = thaw_preview_json(preview, &json, err);
+    if (status == THAW_OK) {
+        status = thaw_batch_create(dir, &batch, err);
+    }
+    for (int i = 0; status == THAW_OK && i < THAW_PICTURES; i++) {
+        status = add_picture(preview, i, batch, err);
+    }
+    const char *texts[] = {preview->curve, json, preview->resolved};
+    for (int i = 0; status == THAW_OK && i < N_FILES - THAW_PICTURES; i++) {
+        status = thaw_batch_add(batch, files[THAW_PICTURES + i].name, texts[i], strlen(texts[i]), err);
+    }
+    if (status == THAW_OK) {
+        status = thaw_batch_commit(batch, err);
+    }
+    thaw_batch_destroy(batch);
+    thaw_release(json);
+    return status;
+}

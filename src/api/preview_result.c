@@ -1,0 +1,209 @@
+#include "api/preview_result.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/alloc.h"
+#include "data/dyes.h"
+#include "look/measure.h"
+#include "setup/fold.h"
+#include "setup/lay.h"
+#include "setup/unevenness.h"
+
+/* How far ahead the end value of fixation is looked for, and how close to it is ready. */
+#define AHEAD_H 96.0
+#define READY_SHARE 0.95
+
+static void list_dyes(const thaw_specification *spec, thaw_dye_list *list)
+{
+    bool used[THAW_MAX_TABLE_ROWS] = {false};
+    for (int z = 0; z < spec->n_dye; z++) {
+        for (int p = 0; p < spec->dye[z].colour->n_parts; p++) {
+            used[spec->dye[z].colour->parts[p].component] = true;
+        }
+    }
+    list->n = 0;
+    for (int row = 0; row < THAW_MAX_TABLE_ROWS; row++) {
+        list->of_row[row] = -1;
+        if (used[row] && list->n < THAW_MAX_COMPONENTS) {
+            list->of_row[row] = list->n;
+            list->components[list->n++] = thaw_components_at(row);
+        }
+    }
+}
+
+static thaw_status start_engine(thaw_preview_work *w, thaw_error *err)
+{
+    const size_t n = w->bundle.n;
+    double *conductivity = thaw_allocate(n, sizeof(double), err), *volume = thaw_allocate(n, sizeof(double), err);
+    thaw_status status = conductivity && volume ? THAW_OK : THAW_ERR_MEMORY;
+    if (status == THAW_OK) {
+        status = thaw_unevenness_fill(w->spec->seed, w->bundle.nx, w->bundle.ny, w->bundle.cell_m, conductivity, volume, err);
+    }
+    if (status == THAW_OK) {
+        status = thaw_engine_create(w->spec, &w->bundle, &w->heap, &w->dyes, conductivity, volume, thaw_engine_usual(),
+                                    &w->engine, err);
+    }
+    thaw_release(conductivity);
+    thaw_release(volume);
+    return status;
+}
+
+thaw_status thaw_preview_prepare(thaw_preview_work *work, thaw_error *err)
+{
+    list_dyes(work->spec, &work->dyes);
+    thaw_status status = thaw_fold_bundle(work->spec, &work->bundle, err);
+    if (status == THAW_OK) {
+        status = thaw_lay_ice(work->spec, &work->bundle, &work->heap, err);
+    }
+    if (status == THAW_OK) {
+        status = thaw_lay_dye(work->spec, &work->bundle, &work->dyes, &work->heap, err);
+    }
+    return status == THAW_OK ? start_engine(work, err) : status;
+}
+
+void thaw_preview_clear(thaw_preview_work *work)
+{
+    if (work) {
+        thaw_engine_destroy(&work->engine);
+        thaw_heap_release(&work->heap);
+        thaw_bundle_release(&work->bundle);
+    }
+}
+
+static void account_dyes(const thaw_engine *e, thaw_preview_figures *f)
+{
+    f->n_dyes = e->dyes->n < THAW_PREVIEW_MAX_DYES ? e->dyes->n : THAW_PREVIEW_MAX_DYES;
+    for (int c = 0; c < f->n_dyes; c++) {
+        const thaw_component *d = e->dyes->components[c];
+        f->dyes[c] = (thaw_dye_account){
+            .name = d->name,
+            .generic = d->generic,
+            .weighed_kg = e->weighed_kg[c],
+            .fixed_kg = thaw_engine_sum_kg(e, e->state.fixed_kg_m2[c]),
+            .rinsed_kg = thaw_engine_sum_kg(e, e->state.mobile_kg_m2[c]) +
+                         thaw_engine_sum_kg(e, e->state.hydrolysed_kg_m2[c]) +
+                         thaw_engine_sum_kg(e, e->state.powder_kg_m2[c]),
+            .tub_kg = e->tub_dye_kg[c] + e->drip.missed_dye_kg[c],
+            .ice_kg = thaw_engine_powder_kg(e, c),
+            .ledger_error = thaw_engine_dye_error(e, c)};
+        f->dye_kg += e->weighed_kg[c];
+    }
+}
+
+/* Earliest time at which fixed dye has reached the share of its end value; the curve of the run first,
+ * then what would follow if the cloth stayed as it is. */
+static void find_ready(thaw_preview_work *w, thaw_preview_figures *f)
+{
+    thaw_engine *e = &w->engine;
+    double times_s[THAW_FORECAST_TIMES], fixed_kg[THAW_FORECAST_TIMES];
+    for (int t = 0; t < THAW_FORECAST_TIMES; t++) {
+        double x = (double)(t + 1) / THAW_FORECAST_TIMES;
+        times_s[t] = 3600.0 * AHEAD_H * x * x; /* denser at first */
+    }
+    thaw_uptake_forecast(&e->uptake, w->bundle.nx, w->bundle.ny, &e->state, w->bundle.cell_m * w->bundle.cell_m,
+                         THAW_FORECAST_TIMES, times_s, fixed_kg);
+    const double end = fixed_kg[THAW_FORECAST_TIMES - 1], goal = READY_SHARE * end;
+    const thaw_curve *c = &e->curve;
+    f->ready_s = NAN;
+    f->fixed_share_of_end = end > 0.0 && c->n > 0 ? c->fixed_kg[c->n - 1] / end : NAN;
+    if (!(end > 0.0) || !f->melted) {
+        return;
+    }
+    for (int i = 0; i < c->n; i++) {
+        if (c->fixed_kg[i] >= goal) {
+            f->ready_s = c->t_s[i];
+            return;
+        }
+    }
+    double before_s = 0.0, before_kg = c->fixed_kg[c->n - 1];
+    for (int t = 0; t < THAW_FORECAST_TIMES; t++) {
+        if (fixed_kg[t] >= goal) {
+            double part = (goal - before_kg) / (fixed_kg[t] - before_kg);
+            f->ready_s = w->spec->leave_s + before_s + part * (times_s[t] - before_s);
+            return;
+        }
+        before_s = times_s[t];
+        before_kg = fixed_kg[t];
+    }
+}
+
+void thaw_preview_account(thaw_preview_work *work, thaw_preview_figures *figures)
+{
+    const thaw_engine *e = &work->engine;
+    thaw_preview_figures *f = figures;
+    const double area = work->spec->width_m * work->spec->length_m;
+    f->cloth_kg = area * work->spec->cloth->mass_kg_m2;
+    f->ice_kg = work->heap.mass_total_kg;
+    f->melted = e->melt_all_s >= 0.0;
+    f->melt_most_s = e->melt_most_s >= 0.0 ? e->melt_most_s : NAN;
+    f->melt_all_s = f->melted ? e->melt_all_s : work->spec->leave_s;
+    f->ice_left_kg = e->melt.left_kg;
+    f->leave_s = work->spec->leave_s;
+    account_dyes(e, f);
+    f->depth_owg = f->dye_kg / f->cloth_kg;
+    f->layers_mean = 0.0;
+    size_t squares = (size_t)work->bundle.tray_nx * (size_t)work->bundle.tray_ny, covered = 0;
+    for (size_t t = 0; t < squares; t++) {
+        f->layers_mean += work->bundle.layers[t];
+        covered += work->bundle.layers[t] > 0;
+    }
+    f->layers_mean /= covered ? (double)covered : 1.0;
+    f->bundle_width_m = work->bundle.width_m;
+    f->bundle_length_m = work->bundle.length_m;
+    f->bundle_height_m = work->bundle.height_m;
+    f->water_error = thaw_engine_water_error(e);
+    f->heat_error = thaw_engine_heat_error(e);
+    f->soda_error = thaw_engine_soda_error(e);
+    f->water_start_kg = e->water.start_kg;
+    f->water_melt_kg = e->water.melt_kg;
+    f->water_condensed_kg = e->water.condensed_kg;
+    f->water_evaporated_kg = e->water.evaporated_kg;
+    f->water_tub_kg = e->water.tub_kg;
+    f->water_end_kg = e->water.end_kg;
+    f->heat_air_j = e->heat.air;
+    f->heat_condensation_j = e->heat.condensation;
+    f->heat_radiation_j = e->heat.radiation;
+    f->heat_below_j = e->heat.below;
+    f->heat_melt_j = e->heat.melt + e->heat.cold;
+    f->heat_runoff_j = e->heat.runoff;
+    f->soda_start_kg = e->soda_start_kg;
+    f->soda_tub_kg = e->tub_soda_kg;
+    f->soda_end_kg = e->soda_end_kg;
+    f->steps = e->n_inner;
+    find_ready(work, f);
+}
+
+thaw_status thaw_preview_measure(const thaw_preview_work *work, const thaw_print *print, thaw_preview_figures *figures,
+                                 thaw_error *err)
+{
+    const thaw_colour *colours[THAW_MAX_DYE_ZONES];
+    thaw_look_figures look;
+    double dry, wet;
+    for (int z = 0; z < work->spec->n_dye; z++) {
+        colours[z] = work->spec->dye[z].colour;
+    }
+    thaw_status status = thaw_look_measure(print, work->spec->n_dye, colours, &look, err);
+    if (status == THAW_OK) {
+        status = thaw_look_lightness(print, false, &dry, err);
+    }
+    if (status == THAW_OK) {
+        status = thaw_look_lightness(print, true, &wet, err);
+    }
+    if (status != THAW_OK) {
+        return status;
+    }
+    figures->white_share = look.white_share;
+    figures->fineness = look.fineness;
+    figures->grain_weft_m = look.grain_weft_m;
+    figures->grain_warp_m = look.grain_warp_m;
+    figures->bleed_share = look.bleed_share;
+    figures->wet_dry_lightness = dry - wet;
+    figures->n_palette = THAW_PALETTE;
+    for (int i = 0; i < THAW_PALETTE; i++) {
+        memcpy(figures->palette[i].rgb, look.palette[i].rgb, sizeof look.palette[i].rgb);
+        memcpy(figures->palette[i].lab, look.palette[i].lab, sizeof look.palette[i].lab);
+        figures->palette[i].share = look.palette[i].share;
+    }
+    return THAW_OK;
+}

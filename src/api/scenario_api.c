@@ -1,0 +1,156 @@
+#include "thawprint/scenario.h"
+
+#include <stdio.h>
+#include <string.h>
+
+#include "base/alloc.h"
+#include "base/error.h"
+#include "base/file.h"
+#include "base/words.h"
+#include "scenario/demo_text.h"
+#include "scenario/estimate.h"
+#include "scenario/scenario.h"
+#include "thawprint/version.h"
+
+#define LARGEST_FILE ((size_t)1 << 20)
+
+static thaw_status check_kind(const char *path, thaw_error *err)
+{
+    switch (thaw_file_look(path)) {
+    case THAW_FILE_MISSING:
+        return thaw_fail(err, THAW_ERR_SCENARIO, "%s: there is no such scenario file", path);
+    case THAW_FILE_FOLDER:
+        return thaw_fail(err, THAW_ERR_SCENARIO, "%s: is a folder, not a scenario file", path);
+    default:
+        return THAW_OK; /* what else is wrong, opening it will tell */
+    }
+}
+
+thaw_status thaw_scenario_load(const char *path, thaw_scenario **out, thaw_error *err)
+{
+    char *text = NULL;
+    size_t n = 0;
+    bool whole = false;
+    thaw_status status = check_kind(path, err);
+    if (status == THAW_OK) {
+        status = thaw_file_read(path, LARGEST_FILE, &text, &n, &whole, err);
+    }
+    if (status == THAW_OK && !whole) {
+        status = thaw_fail(err, THAW_ERR_SCENARIO, "%s: larger than 1 MiB, no scenario is", path);
+    }
+    if (status == THAW_OK) {
+        status = thaw_scenario_parse(text, n, path, thaw_memory_available(), out, err);
+    }
+    thaw_release(text);
+    return status;
+}
+
+thaw_status thaw_scenario_demo(thaw_scenario **out, thaw_error *err)
+{
+    return thaw_scenario_parse(thaw_demo_text, strlen(thaw_demo_text), "tide-backdrop.yaml",
+                               thaw_memory_available(), out, err);
+}
+
+thaw_status thaw_scenario_set_detail(thaw_scenario *scenario, const char *word, thaw_error *err)
+{
+    static const char *const words[] = {"draft", "normal", "fine"};
+    char why[200];
+    int found = thaw_detail_find(word);
+    if (found < 0) {
+        const char *near = thaw_words_nearest(word, words, 3);
+        return thaw_fail(err, THAW_ERR_ARGUMENT,
+                         "detail `%.40s` is not known%s%s%s; known: draft, normal, fine", word,
+                         near ? "; did you mean `" : "", near ? near : "", near ? "`?" : "");
+    }
+    thaw_specification changed = scenario->spec;
+    changed.detail = (thaw_detail)found;
+    changed.cell_m = thaw_detail_cell_m(changed.detail);
+    thaw_estimate estimate = thaw_estimate_run(&changed);
+    if (!thaw_estimate_fits(&estimate, thaw_memory_available(), why, sizeof why)) {
+        return thaw_fail(err, THAW_ERR_MEMORY, "detail `%s` makes too many cells: %s", word, why);
+    }
+    scenario->spec = changed;
+    scenario->origins.detail = THAW_FROM_CALLER;
+    return THAW_OK;
+}
+
+void thaw_scenario_set_seed(thaw_scenario *scenario, uint64_t seed)
+{
+    scenario->spec.seed = seed;
+    scenario->origins.seed = THAW_FROM_CALLER;
+}
+
+const char *thaw_scenario_name(const thaw_scenario *scenario)
+{
+    return scenario->spec.name;
+}
+
+const char *thaw_scenario_title(const thaw_scenario *scenario)
+{
+    return scenario->spec.title;
+}
+
+/* The title as a quoted YAML scalar. */
+static void quote_title(const char *title, char *out, size_t size)
+{
+    size_t n = 0;
+    out[n++] = '"';
+    for (; *title && n + 4 < size; title++) {
+        if (*title == '"' || *title == '\\') {
+            out[n++] = '\\';
+        }
+        out[n++] = *title;
+    }
+    out[n++] = '"';
+    out[n] = '\0';
+}
+
+thaw_status thaw_scenario_resolved(const thaw_scenario *scenario, char **out, thaw_error *err)
+{
+    char title[2 * sizeof scenario->spec.title + 8], digest[17];
+    size_t size = THAW_RESOLVED_MAX + 512;
+    char *text = thaw_allocate(size, 1, err);
+    if (!text) {
+        return THAW_ERR_MEMORY;
+    }
+    quote_title(scenario->spec.title, title, sizeof title);
+    thaw_scenario_digest(scenario, digest);
+    int n =
+        snprintf(text, size, "# Every value as thawprint %s resolved it; digest %s.\ntitle: %s\n",
+                 THAW_VERSION, digest, title);
+    size_t used = (size_t)n + thaw_scenario_write_body(scenario, text + n, size - (size_t)n);
+    if (used >= size) {
+        thaw_release(text);
+        return thaw_fail(err, THAW_ERR_MEMORY, "the resolved scenario is too long");
+    }
+    *out = text;
+    return THAW_OK;
+}
+
+thaw_status thaw_scenario_describe(const thaw_scenario *scenario, char **out, thaw_error *err)
+{
+    size_t n = thaw_scenario_write_table(scenario, NULL, 0);
+    char *text = thaw_allocate(n + 1, 1, err);
+    if (!text) {
+        return THAW_ERR_MEMORY;
+    }
+    thaw_scenario_write_table(scenario, text, n + 1);
+    *out = text;
+    return THAW_OK;
+}
+
+void thaw_text_free(char *text)
+{
+    thaw_release(text);
+}
+
+void thaw_scenario_digest(const thaw_scenario *scenario, char out[17])
+{
+    char body[THAW_RESOLVED_MAX];
+    thaw_scenario_write_body(scenario, body, sizeof body);
+    uint64_t hash = 0xcbf29ce484222325u; /* FNV-1a, 64 bits */
+    for (const char *at = body; *at; at++) {
+        hash = (hash ^ (unsigned char)*at) * 0x100000001b3u;
+    }
+    snprintf(out, 17, "%016llx", (unsigned long long)hash);
+}

@@ -1,0 +1,6 @@
+#include "thawprint/version.h"
+
+const char *thaw_version(void)
+{
+    return THAW_VERSION;
+}

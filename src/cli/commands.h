@@ -1,0 +1,27 @@
+/* One function a command; each returns the exit status. */
+#ifndef THAW_CLI_COMMANDS_H
+#define THAW_CLI_COMMANDS_H
+
+#include "options.h"
+
+#include <thawprint/status.h>
+
+/* Exit statuses. */
+enum {
+    EXIT_DONE = 0,
+    EXIT_USAGE = 2,
+    EXIT_SCENARIO = 3,
+    EXIT_SYSTEM = 4,
+    EXIT_UNPHYSICAL = 5,
+    EXIT_STOPPED = 130
+};
+
+int command_preview(const options *given);
+int command_check(const options *given);
+int command_list(const options *given);
+
+/* Prints an error of the library on stderr, `thawprint: ` before each fault, and returns the exit
+ * status that belongs to it. */
+int complain(const thaw_error *err);
+
+#endif

@@ -1,0 +1,47 @@
+/* The program: parse, dispatch, see that all output arrived. */
+#include <errno.h>
+#include <stdio.h>
+#include <string.h>
+
+#include <thawprint/version.h>
+
+#include "commands.h"
+
+static int dispatch(const options *given)
+{
+    if (given->help) {
+        options_help(given->command);
+        return EXIT_DONE;
+    }
+    if (given->version) {
+        printf("thawprint %s\n", thaw_version());
+        return EXIT_DONE;
+    }
+    switch (given->command) {
+    case COMMAND_PREVIEW:
+        return command_preview(given);
+    case COMMAND_CHECK:
+        return command_check(given);
+    case COMMAND_LIST:
+        return command_list(given);
+    case COMMAND_NONE:
+        break;
+    }
+    fprintf(stderr,
+            "thawprint: a command is wanted: preview, check or list; see `thawprint --help`\n");
+    return EXIT_USAGE;
+}
+
+int main(int argc, char **argv)
+{
+    options given;
+    if (!options_parse(argc, argv, &given)) {
+        return EXIT_USAGE;
+    }
+    int result = dispatch(&given);
+    if (fflush(stdout) != 0 || ferror(stdout)) {
+        fprintf(stderr, "thawprint: standard output cannot be written: %s\n", strerror(errno));
+        result = result == EXIT_DONE ? EXIT_SYSTEM : result;
+    }
+    return result;
+}

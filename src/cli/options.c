@@ -1,0 +1,326 @@
+#include "options.h"
+
+#include <getopt.h>
+#include <stdio.h>
+#include <string.h>
+
+#include <thawprint/words.h>
+
+enum { P = 1, C = 2, L = 4, NO_COMMAND = 8 }; /* where a flag belongs */
+
+enum { KEY_SEED = 256, KEY_THREADS, KEY_DETAIL, KEY_JSON };
+
+static const struct flag {
+    const char *name;
+    int key; /* the short letter, if below 256 */
+    const char *value;
+    int where;
+    const char *help;
+} FLAGS[] = {
+    {"help", 'h', NULL, P | C | L | NO_COMMAND, "show this help"},
+    {"version", 'V', NULL, P | C | L | NO_COMMAND, "show the version"},
+    {"quiet", 'q', NULL, P | C, "print only the folder, or only faults"},
+    {"verbose", 'v', NULL, P, "print the ledgers too: water, heat, soda, each dye"},
+    {"output", 'o', "DIR", P, "folder for the files (default: out/NAME of the scenario)"},
+    {"dry-run", 'n', NULL, P, "show every resolved value, grid, memory and time; run nothing"},
+    {"seed", KEY_SEED, "N", P | C, "another roll of the dice (whole number)"},
+    {"threads", KEY_THREADS, "N", P, "threads, 1 to 64 (default: all); the result is the same"},
+    {"detail", KEY_DETAIL, "WORD", P | C, "draft, normal or fine: cells of 4, 2 or 1 mm"},
+    {"json", KEY_JSON, NULL, P, "print the figures as JSON"},
+};
+#define N_FLAGS ((int)(sizeof FLAGS / sizeof FLAGS[0]))
+
+static const struct command {
+    const char *name;
+    command_id id;
+    int bit;
+    const char *does, *operands, *examples;
+} COMMANDS[] = {
+    {"preview", COMMAND_PREVIEW, P, "one scenario -> pictures, melt time, figures", "[SCENARIO]",
+     "  thawprint preview                                the built-in demo\n"
+     "  thawprint preview scenarios/moon-scarf.yaml      one scenario\n"
+     "  thawprint preview --seed 8 -o out/again my.yaml  another roll of the dice\n"
+     "  thawprint preview -n my.yaml                     what would be run\n"},
+    {"check", COMMAND_CHECK, C, "check scenarios and show every resolved value", "SCENARIO...",
+     "  thawprint check my.yaml                one scenario\n"
+     "  thawprint check -q scenarios/*.yaml    only faults\n"},
+    {"list", COMMAND_LIST, L, "cloths, colours, ices, folds and areas that are known", "[WHAT...]",
+     "  thawprint list            everything\n"
+     "  thawprint list colours    one table\n"},
+};
+#define N_COMMANDS ((int)(sizeof COMMANDS / sizeof COMMANDS[0]))
+
+static const struct command *find_command(command_id id)
+{
+    for (int i = 0; i < N_COMMANDS; i++) {
+        if (COMMANDS[i].id == id) {
+            return &COMMANDS[i];
+        }
+    }
+    return NULL;
+}
+
+static void print_flag(const struct flag *flag)
+{
+    char left[40], letter[8] = "    ";
+    if (flag->key < 256) {
+        snprintf(letter, sizeof letter, "-%c, ", flag->key);
+    }
+    snprintf(left, sizeof left, "%s--%s%s%s", letter, flag->name, flag->value ? " " : "",
+             flag->value ? flag->value : "");
+    printf("  %-22s %s\n", left, flag->help);
+}
+
+void options_help(command_id id)
+{
+    const struct command *command = find_command(id);
+    printf("Examples:\n");
+    if (command) {
+        printf("%s\nUsage: thawprint %s [options] %s\n  %s\n", command->examples, command->name,
+               command->operands, command->does);
+    } else {
+        printf("  thawprint preview                 try it: the built-in demo\n"
+               "  thawprint check my.yaml           what a scenario says\n"
+               "  thawprint list colours            what it may say\n\n"
+               "Usage: thawprint COMMAND [options] SCENARIO\n\nCommands:\n");
+        for (int i = 0; i < N_COMMANDS; i++) {
+            printf("  %-10s %s\n", COMMANDS[i].name, COMMANDS[i].does);
+        }
+    }
+    printf("\nOptions:\n");
+    for (int i = 0; i < N_FLAGS; i++) {
+        if (FLAGS[i].where & (command ? command->bit : NO_COMMAND)) {
+            print_flag(&FLAGS[i]);
+        }
+    }
+    if (!command) {
+        printf("\n`thawprint COMMAND --help` shows the options of a command.\n");
+    }
+}
+
+static bool fault(const char *what, const char *word, const char *near, const char *mark)
+{
+    fprintf(stderr, "thawprint: %s `%.60s`", what, word);
+    if (near) {
+        fprintf(stderr, "; did you mean `%s%s`?\n", mark, near);
+    } else {
+        fprintf(stderr, "; see `thawprint --help`\n");
+    }
+    return false;
+}
+
+static bool unknown_flag(const char *word)
+{
+    const char *names[N_FLAGS];
+    for (int i = 0; i < N_FLAGS; i++) {
+        names[i] = FLAGS[i].name;
+    }
+    char bare[64];
+    snprintf(bare, sizeof bare, "%s", word + strspn(word, "-"));
+    bare[strcspn(bare, "=")] = '\0';
+    return fault("there is no flag", word, thaw_words_nearest(bare, names, N_FLAGS), "--");
+}
+
+static bool choose_command(const char *word, options *out)
+{
+    const char *names[N_COMMANDS];
+    for (int i = 0; i < N_COMMANDS; i++) {
+        names[i] = COMMANDS[i].name;
+        if (strcmp(word, names[i]) == 0) {
+            out->command = COMMANDS[i].id;
+            return true;
+        }
+    }
+    return fault("there is no command", word, thaw_words_nearest(word, names, N_COMMANDS), "");
+}
+
+static bool parse_whole(const char *text, uint64_t *value)
+{
+    uint64_t sum = 0;
+    const char *at = text;
+    for (; *at >= '0' && *at <= '9'; at++) {
+        uint64_t digit = (uint64_t)(*at - '0');
+        if (sum > (UINT64_MAX - digit) / 10) {
+            return false;
+        }
+        sum = sum * 10 + digit;
+    }
+    *value = sum;
+    return at > text && *at == '\0';
+}
+
+static bool set_threads(const char *text, options *out)
+{
+    uint64_t n = 0;
+    if (!parse_whole(text, &n) || n < 1 || n > 64) {
+        fprintf(stderr, "thawprint: --threads `%.40s`: a whole number from 1 to 64 is wanted\n",
+                text);
+        return false;
+    }
+    out->threads = (int)n;
+    return true;
+}
+
+static bool set_seed(const char *text, options *out)
+{
+    if (!parse_whole(text, &out->seed)) {
+        fprintf(stderr, "thawprint: --seed `%.40s`: a whole number from 0 is wanted\n", text);
+        return false;
+    }
+    out->seed_given = true;
+    return true;
+}
+
+static bool set_detail(const char *text, options *out)
+{
+    static const char *const words[] = {"draft", "normal", "fine"};
+    for (int i = 0; i < 3; i++) {
+        if (strcmp(text, words[i]) == 0) {
+            out->detail = words[i];
+            return true;
+        }
+    }
+    const char *near = thaw_words_nearest(text, words, 3);
+    fprintf(stderr, "thawprint: --detail `%.40s` is not draft, normal or fine%s%s%s\n", text,
+            near ? "; did you mean `" : "", near ? near : "", near ? "`?" : "");
+    return false;
+}
+
+static bool set_flag(int key, const char *value, options *out)
+{
+    switch (key) {
+    case 'h':
+        out->help = true;
+        return true;
+    case 'V':
+        out->version = true;
+        return true;
+    case 'q':
+        out->quiet = true;
+        return true;
+    case 'v':
+        out->verbose = true;
+        return true;
+    case 'n':
+        out->dry_run = true;
+        return true;
+    case 'o':
+        out->out_dir = value;
+        return true;
+    case KEY_JSON:
+        out->json = true;
+        return true;
+    case KEY_SEED:
+        return set_seed(value, out);
+    case KEY_THREADS:
+        return set_threads(value, out);
+    default:
+        return set_detail(value, out);
+    }
+}
+
+static bool add_operand(const char *word, options *out)
+{
+    if (out->command == COMMAND_NONE) {
+        return choose_command(word, out);
+    }
+    if (out->n_operands == MOST_OPERANDS) {
+        fprintf(stderr, "thawprint: more than %d files\n", MOST_OPERANDS);
+        return false;
+    }
+    out->operands[out->n_operands++] = word;
+    return true;
+}
+
+static const struct flag *find_flag(int key)
+{
+    for (int i = 0; i < N_FLAGS; i++) {
+        if (FLAGS[i].key == key) {
+            return &FLAGS[i];
+        }
+    }
+    return NULL;
+}
+
+/* getopt's view of the table. A leading - hands operands over in order, whatever the environment
+ * says; : tells a missing value from an unknown flag. */
+static void build_getopt(struct option *longs, char *shorts)
+{
+    *shorts++ = '-';
+    *shorts++ = ':';
+    for (int i = 0; i < N_FLAGS; i++) {
+        bool takes = FLAGS[i].value != NULL;
+        longs[i] = (struct option){FLAGS[i].name, takes ? required_argument : no_argument, NULL,
+                                   FLAGS[i].key};
+        if (FLAGS[i].key < 256) {
+            *shorts++ = (char)FLAGS[i].key;
+            if (takes) {
+                *shorts++ = ':';
+            }
+        }
+    }
+    longs[N_FLAGS] = (struct option){0};
+    *shorts = '\0';
+}
+
+static bool bad_flag(int key, char **argv)
+{
+    const struct flag *flag = find_flag(optopt);
+    if (key == ':' && flag) {
+        fprintf(stderr, "thawprint: --%s wants a value: --%s %s\n", flag->name, flag->name,
+                flag->value);
+        return false;
+    }
+    if (flag && strchr(argv[optind - 1], '=')) {
+        fprintf(stderr, "thawprint: --%s takes no value\n", flag->name);
+        return false;
+    }
+    char letter[3] = {'-', (char)optopt, '\0'};
+    return unknown_flag(optopt > 0 && optopt < 256 ? letter : argv[optind - 1]);
+}
+
+/* A flag that is known but means nothing to this command is a mistake as well. */
+static bool check_places(const bool *seen, const options *out)
+{
+    const struct command *command = find_command(out->command);
+    for (int i = 0; i < N_FLAGS; i++) {
+        if (seen[i] && !(FLAGS[i].where & (command ? command->bit : NO_COMMAND))) {
+            fprintf(stderr, "thawprint: --%s does not belong to %s\n", FLAGS[i].name,
+                    command ? command->name : "thawprint without a command");
+            return false;
+        }
+    }
+    return true;
+}
+
+bool options_parse(int argc, char **argv, options *out)
+{
+    struct option longs[N_FLAGS + 1];
+    char shorts[3 * N_FLAGS + 3];
+    bool seen[N_FLAGS] = {false};
+    build_getopt(longs, shorts);
+    *out = (options){0};
+    opterr = 0;
+    for (int key; (key = getopt_long(argc, argv, shorts, longs, NULL)) != -1;) {
+        if (key == '?' || key == ':') {
+            return bad_flag(key, argv);
+        }
+        if (key == 1) {
+            if (!add_operand(optarg, out)) {
+                return false;
+            }
+            continue;
+        }
+        const struct flag *flag = find_flag(key);
+        seen[flag - FLAGS] = true;
+        if (!set_flag(key, optarg, out)) {
+            return false;
+        }
+    }
+    for (; optind < argc; optind++) { /* behind -- */
+        if (!add_operand(argv[optind], out)) {
+            return false;
+        }
+    }
+    return check_places(seen, out);
+}

@@ -1,0 +1,27 @@
+/* The command line, parsed. One table of flags drives the parser and the help. */
+#ifndef THAW_CLI_OPTIONS_H
+#define THAW_CLI_OPTIONS_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+typedef enum command_id { COMMAND_NONE, COMMAND_PREVIEW, COMMAND_CHECK, COMMAND_LIST } command_id;
+
+#define MOST_OPERANDS 256
+
+typedef struct options {
+    command_id command;
+    bool help, version, quiet, verbose, dry_run, json, seed_given;
+    const char *out_dir, *detail; /* NULL: not given */
+    uint64_t seed;
+    int threads; /* 0: not given */
+    int n_operands;
+    const char *operands[MOST_OPERANDS];
+} options;
+
+/* False after one line on stderr: wrong command line. */
+bool options_parse(int argc, char **argv, options *out);
+/* Help of a command, or of the program for COMMAND_NONE. */
+void options_help(command_id command);
+
+#endif

@@ -1,0 +1,225 @@
+#include "screen.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+static const char *duration(double t_s, char *out, size_t size)
+{
+    double minutes = floor(t_s / 60.0 + 0.5);
+    double hours = floor(minutes / 60.0);
+    if (!isfinite(t_s)) {
+        snprintf(out, size, "unknown");
+    } else if (hours < 1.0) {
+        snprintf(out, size, "%.0f min", minutes);
+    } else {
+        snprintf(out, size, "%.0f h %02.0f min", hours, minutes - 60.0 * hours);
+    }
+    return out;
+}
+
+static double percent(double part, double whole)
+{
+    return whole > 0.0 ? 100.0 * part / whole : 0.0;
+}
+
+static void print_melt(const thaw_preview_figures *f)
+{
+    char most[32], all[32];
+    if (f->ice_kg <= 0.0) {
+        printf("Ice          none\n");
+    } else if (f->melted) {
+        printf("Ice gone     99 %% after %s, the last piece after %s\n",
+               duration(f->melt_most_s, most, sizeof most),
+               duration(f->melt_all_s, all, sizeof all));
+    } else {
+        printf("Ice gone     NOT before the rinse: %.0f g (%.0f %%) still lie there after %s\n",
+               f->ice_left_kg * 1000.0, percent(f->ice_left_kg, f->ice_kg),
+               duration(f->leave_s, all, sizeof all));
+    }
+}
+
+static void print_leave(const thaw_preview_figures *f)
+{
+    char ready[32], asked[32];
+    if (f->n_dyes == 0) {
+        printf("Leave it     no dye, so nothing to wait for but the ice\n");
+        return;
+    }
+    duration(f->leave_s, asked, sizeof asked);
+    printf("Leave it     at least %s: then the dye has fixed 95 %% of what it ever will here\n",
+           duration(f->ready_s, ready, sizeof ready));
+    printf("             (asked for: %s, which fixes %.0f %% of it)\n", asked,
+           100.0 * f->fixed_share_of_end);
+}
+
+static void print_dye(const thaw_preview_figures *f)
+{
+    double weighed = 0.0, fixed = 0.0, rinsed = 0.0, tub = 0.0, ice = 0.0;
+    for (int i = 0; i < f->n_dyes; i++) {
+        weighed += f->dyes[i].weighed_kg;
+        fixed += f->dyes[i].fixed_kg;
+        rinsed += f->dyes[i].rinsed_kg;
+        tub += f->dyes[i].tub_kg;
+        ice += f->dyes[i].ice_kg;
+    }
+    if (f->n_dyes == 0) {
+        return;
+    }
+    printf("\n%-22s %8s  %13s  %13s  %13s\n", "Dye", "weighed", "fixed", "rinsed out",
+           "to the tub");
+    for (int i = 0; i < f->n_dyes; i++) {
+        const thaw_dye_account *d = &f->dyes[i];
+        printf("  %-20s %6.2f g  %6.2f g %3.0f %%  %6.2f g %3.0f %%  %6.2f g %3.0f %%\n", d->name,
+               d->weighed_kg * 1e3, d->fixed_kg * 1e3, percent(d->fixed_kg, d->weighed_kg),
+               d->rinsed_kg * 1e3, percent(d->rinsed_kg, d->weighed_kg), d->tub_kg * 1e3,
+               percent(d->tub_kg, d->weighed_kg));
+    }
+    printf("  %-20s %6.2f g  %6.2f g %3.0f %%  %6.2f g %3.0f %%  %6.2f g %3.0f %%\n", "in all",
+           weighed * 1e3, fixed * 1e3, percent(fixed, weighed), rinsed * 1e3,
+           percent(rinsed, weighed), tub * 1e3, percent(tub, weighed));
+    if (ice > 1e-6) {
+        printf("  %.2f g are still in the ice\n", ice * 1e3);
+    }
+}
+
+/* Plain word for a colour by its place in CIE L*a*b*. */
+static void colour_word(const double lab[3], char *out, size_t size)
+{
+    static const struct hue {
+        double to_deg;
+        const char *word;
+    } hues[] = {{20, "pink-red"}, {50, "red"},     {75, "orange"},     {105, "yellow"},
+                {140, "lime"},    {175, "green"},  {215, "turquoise"}, {255, "sky blue"},
+                {290, "blue"},    {320, "violet"}, {345, "magenta"},   {361, "pink-red"}};
+    double chroma = hypot(lab[1], lab[2]);
+    double angle = atan2(lab[2], lab[1]) * 57.29577951308232;
+    const char *shade = lab[0] > 75.0 ? "pale " : lab[0] < 35.0 ? "dark " : "";
+    const char *hue = "grey";
+    angle += angle < 0.0 ? 360.0 : 0.0;
+    if (chroma < 8.0 && lab[0] > 88.0) {
+        snprintf(out, size, "white");
+        return;
+    }
+    for (int i = 0; chroma >= 8.0; i++) {
+        if (angle <= hues[i].to_deg) {
+            hue = hues[i].word;
+            break;
+        }
+    }
+    snprintf(out, size, "%s%s%s", shade, chroma >= 8.0 && chroma < 20.0 ? "greyish " : "", hue);
+}
+
+static void print_look(const thaw_preview_figures *f)
+{
+    printf("Left white   %.0f %% of the cloth\n", 100.0 * f->white_share);
+    printf("Colours      ");
+    for (int i = 0; i < f->n_palette; i++) {
+        char word[48];
+        colour_word(f->palette[i].lab, word, sizeof word);
+        printf("%s%s %.0f %%",
+               i == 0   ? ""
+               : i == 3 ? ",\n             "
+                        : ", ",
+               word, 100.0 * f->palette[i].share);
+    }
+    printf("\n");
+    printf("Grain        %.0f mm across, %.0f mm along; dries %.0f L* %s than it looks wet\n",
+           f->grain_weft_m * 1e3, f->grain_warp_m * 1e3, fabs(f->wet_dry_lightness),
+           f->wet_dry_lightness >= 0.0 ? "paler" : "darker");
+}
+
+static void print_files(const char *dir)
+{
+    size_t n = strlen(dir);
+    printf("\nWritten to %s%s\n", dir, n > 0 && dir[n - 1] == '/' ? "" : "/");
+    for (int i = 0; i < thaw_preview_file_count(); i++) {
+        printf("  %-20s %s\n", thaw_preview_file_name(i), thaw_preview_file_meaning(i));
+    }
+}
+
+/* The one change that promises most, by the figures. */
+static const char *next_step(const thaw_preview_figures *f)
+{
+    double weighed = 0.0, rinsed = 0.0;
+    for (int i = 0; i < f->n_dyes; i++) {
+        weighed += f->dyes[i].weighed_kg;
+        rinsed += f->dyes[i].rinsed_kg + f->dyes[i].tub_kg;
+    }
+    if (f->ice_kg > 0.0 && !f->melted) {
+        return "leave it longer, or in a warmer room, or use less ice";
+    }
+    if (f->n_dyes > 0 && f->ready_s > f->leave_s) {
+        return "leave it longer: the dye is still fixing";
+    }
+    if (f->n_dyes > 0 && f->white_share > 0.4) {
+        return "scrunch it less (a larger `to`) or spread the ice wider for less white";
+    }
+    if (rinsed > 0.65 * weighed && weighed > 0.0) {
+        return "use less powder: most of this ends in the drain";
+    }
+    if (f->n_dyes > 0 && f->white_share < 0.02) {
+        return "less ice or a tighter scrunch, if some white is wanted";
+    }
+    return "another --seed: what stays the same is the scenario, what changes is chance";
+}
+
+static void print_cautions(const thaw_preview_figures *f)
+{
+    printf("\nCautions\n");
+    if (f->n_dyes > 0) {
+        printf("  Dye powder harms the lungs: respirator mask and gloves while any is dry, no "
+               "draught,\n  and nothing from the kitchen that goes back there.\n");
+    }
+    printf("  Soda ash irritates: gloves and goggles. The rinse is hot: mind your hands.\n"
+           "  Waste goes to the drain well diluted, where local rules allow it.\n"
+           "  The supplier's safety data sheet decides.\n");
+}
+
+void screen_print(const thaw_preview_figures *f, const thaw_scenario *scenario, const char *dir)
+{
+    printf("%s\n", thaw_scenario_title(scenario));
+    printf("             %.0f g of cloth, %.2f kg of ice, %.2f g of powder (%.1f %% on weight of "
+           "goods)\n",
+           f->cloth_kg * 1e3, f->ice_kg, f->dye_kg * 1e3, 100.0 * f->depth_owg);
+    printf("             bundle %.0f x %.0f cm, %.1f layers in the mean\n",
+           f->bundle_width_m * 100.0, f->bundle_length_m * 100.0, f->layers_mean);
+    print_melt(f);
+    print_leave(f);
+    print_look(f);
+    print_dye(f);
+    print_files(dir);
+    printf(
+        "\nDoubt        one roll of the dice; cloth and dye figures are known to a factor of 1.5 "
+        "to 3\n");
+    printf("Try next     %s\n", next_step(f));
+    print_cautions(f);
+}
+
+static void print_heat(const thaw_preview_figures *f)
+{
+    printf("  heat, kJ   from air %.1f, condensation %.1f, radiation %.1f, below %.1f;"
+           " melting %.1f, run-off %.1f\n             closes to %.1e\n",
+           f->heat_air_j / 1e3, f->heat_condensation_j / 1e3, f->heat_radiation_j / 1e3,
+           f->heat_below_j / 1e3, f->heat_melt_j / 1e3, f->heat_runoff_j / 1e3, f->heat_error);
+}
+
+void screen_print_ledgers(const thaw_preview_figures *f)
+{
+    printf("\nLedgers (relative closing error), %ld steps\n", f->steps);
+    printf("  water, g   start %.1f + melt %.1f + condensed %.1f = evaporated %.1f + tub %.1f + "
+           "end %.1f\n             closes to %.1e\n",
+           f->water_start_kg * 1e3, f->water_melt_kg * 1e3, f->water_condensed_kg * 1e3,
+           f->water_evaporated_kg * 1e3, f->water_tub_kg * 1e3, f->water_end_kg * 1e3,
+           f->water_error);
+    print_heat(f);
+    printf("  soda, g    start %.2f = tub %.2f + end %.2f; closes to %.1e\n",
+           f->soda_start_kg * 1e3, f->soda_tub_kg * 1e3, f->soda_end_kg * 1e3, f->soda_error);
+    for (int i = 0; i < f->n_dyes; i++) {
+        const thaw_dye_account *d = &f->dyes[i];
+        printf("  dye, g     %s (%s): weighed %.4f = fixed %.4f + rinsed %.4f + tub %.4f + ice "
+               "%.4f; closes to %.1e\n",
+               d->name, d->generic, d->weighed_kg * 1e3, d->fixed_kg * 1e3, d->rinsed_kg * 1e3,
+               d->tub_kg * 1e3, d->ice_kg * 1e3, d->ledger_error);
+    }
+}

@@ -1,0 +1,13 @@
+/* The cloths that are known. */
+#ifndef THAW_DATA_CLOTHS_H
+#define THAW_DATA_CLOTHS_H
+
+#include "model/materials.h"
+
+int thaw_cloths_count(void);
+/* Row i; NULL out of range. */
+const thaw_cloth_kind *thaw_cloths_at(int i);
+/* By name or other name, case ignored; NULL if unknown. */
+const thaw_cloth_kind *thaw_cloths_find(const char *name);
+
+#endif

@@ -1,0 +1,189 @@
+#include "look/measure.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/alloc.h"
+#include "data/dyes.h"
+#include "look/colour.h"
+#include "look/kubelka.h"
+#include "look/palette.h"
+#include "look/render.h"
+#include "look/spectrum.h"
+
+static size_t cell_count(const thaw_print *print)
+{
+    return (size_t)print->nx * (size_t)print->ny;
+}
+
+/* Three planes, L* a* b*; the caller frees them. NULL on failure. */
+static double *lab_planes(const thaw_print *print, bool wet, thaw_error *err)
+{
+    size_t n = cell_count(print);
+    double *planes = thaw_allocate(3 * n, sizeof *planes, err);
+    if (!planes || thaw_look_cells(print, wet, planes, err) != THAW_OK) {
+        thaw_release(planes);
+        return NULL;
+    }
+#pragma omp parallel for schedule(static) default(none) shared(planes, n)
+    for (size_t k = 0; k < n; k++) {
+        double xyz[3] = {planes[k], planes[n + k], planes[2 * n + k]}, lab[3];
+        thaw_colour_lab(xyz, lab);
+        planes[k] = lab[0];
+        planes[n + k] = lab[1];
+        planes[2 * n + k] = lab[2];
+    }
+    return planes;
+}
+
+static void bare_lab(const thaw_print *print, double lab[3])
+{
+    thaw_print bare = {.nx = 1, .ny = 1, .cell_m = print->cell_m, .cloth = print->cloth};
+    double xyz[3];
+    thaw_look_cells(&bare, false, xyz, NULL);
+    thaw_colour_lab(xyz, lab);
+}
+
+static bool is_white(const double *lab, size_t n, size_t k, const double bare[3])
+{
+    double da = lab[n + k] - bare[1], db = lab[2 * n + k] - bare[2];
+    return fabs(lab[k] - bare[0]) <= THAW_WHITE_LIGHTNESS &&
+           da * da + db * db <= THAW_WHITE_CHROMA * THAW_WHITE_CHROMA;
+}
+
+/* belongs[c][i]: component i of the print is part of colour c. */
+static void list_parts(const thaw_print *print, const thaw_colour *colour,
+                       bool belongs[THAW_MAX_COMPONENTS])
+{
+    for (int i = 0; i < print->n_components; i++) {
+        belongs[i] = false;
+        for (int p = 0; p < colour->n_parts; p++) {
+            const thaw_component *part = thaw_components_at(colour->parts[p].component);
+            belongs[i] = belongs[i] || part == print->components[i];
+        }
+    }
+}
+
+static double depth_of(const thaw_component *component)
+{
+    double sum = 0.0;
+    for (int b = 0; b < THAW_OBSERVER_BANDS; b++) {
+        sum += thaw_kubelka_absorption(component, thaw_observer_at(b)->nm);
+    }
+    return sum;
+}
+
+/* Adds 1 to *n_bled for each cell that is not white and that no single colour explains. */
+static size_t count_bleed(const thaw_print *print, int n_colours,
+                          bool belongs[][THAW_MAX_COMPONENTS], const double *lab,
+                          const double bare[3])
+{
+    size_t n = cell_count(print), bled = 0;
+    double weight[THAW_MAX_COMPONENTS];
+    for (int i = 0; i < print->n_components; i++) {
+        weight[i] = depth_of(print->components[i]);
+    }
+    for (size_t k = 0; k < n; k++) {
+        double total = 0.0, most = 0.0;
+        for (int i = 0; i < print->n_components; i++) {
+            total += weight[i] * print->fixed_kg_m2[i][k];
+        }
+        for (int c = 0; c < n_colours; c++) {
+            double own = 0.0;
+            for (int i = 0; i < print->n_components; i++) {
+                own += belongs[c][i] ? weight[i] * print->fixed_kg_m2[i][k] : 0.0;
+            }
+            most = fmax(most, own);
+        }
+        bled += most < THAW_BLEED_SINGLE * total && !is_white(lab, n, k, bare);
+    }
+    return bled;
+}
+
+static thaw_status measure_bleed(const thaw_print *print, int n_colours,
+                                 const thaw_colour *const *colours, const double *lab,
+                                 const double bare[3], double *out, thaw_error *err)
+{
+    bool(*belongs)[THAW_MAX_COMPONENTS] = thaw_allocate((size_t)n_colours, sizeof *belongs, err);
+    if (!belongs) {
+        return THAW_ERR_MEMORY;
+    }
+    for (int c = 0; c < n_colours; c++) {
+        list_parts(print, colours[c], belongs[c]);
+    }
+    *out = n_colours ? (double)count_bleed(print, n_colours, belongs, lab, bare) /
+                           (double)cell_count(print)
+                     : 0.0;
+    thaw_release(belongs);
+    return THAW_OK;
+}
+
+static double white_share(const double *lab, size_t n, const double bare[3])
+{
+    size_t white = 0;
+    for (size_t k = 0; k < n; k++) {
+        white += is_white(lab, n, k, bare);
+    }
+    return (double)white / (double)n;
+}
+
+/* Uses up the lightness plane. */
+static thaw_status measure_texture(const thaw_print *print, double *lightness,
+                                   thaw_look_figures *out, thaw_error *err)
+{
+    thaw_spectrum spectrum;
+    int half = (int)(0.5 * THAW_ZONE_M / print->cell_m + 0.5);
+    thaw_status status = thaw_spectrum_take_out_zones(lightness, print->nx, print->ny, half, err);
+    if (status == THAW_OK) {
+        status = thaw_spectrum_measure(lightness, print->nx, print->ny, print->cell_m, THAW_FINE_M,
+                                       &spectrum, err);
+    }
+    if (status == THAW_OK) {
+        out->fineness = spectrum.fine_share;
+        out->grain_weft_m = spectrum.grain_x_m;
+        out->grain_warp_m = spectrum.grain_y_m;
+    }
+    return status;
+}
+
+thaw_status thaw_look_measure(const thaw_print *print, int n_colours,
+                              const thaw_colour *const *colours, thaw_look_figures *out,
+                              thaw_error *err)
+{
+    thaw_look_figures figures = {0};
+    double bare[3];
+    double *lab = lab_planes(print, false, err);
+    if (!lab) {
+        return err && err->status != THAW_OK ? err->status : THAW_ERR_MEMORY;
+    }
+    bare_lab(print, bare);
+    figures.white_share = white_share(lab, cell_count(print), bare);
+    thaw_status status =
+        measure_bleed(print, n_colours, colours, lab, bare, &figures.bleed_share, err);
+    if (status == THAW_OK) {
+        status = thaw_palette_find(lab, cell_count(print), &figures, err);
+    }
+    if (status == THAW_OK) {
+        status = measure_texture(print, lab, &figures, err);
+    }
+    if (status == THAW_OK) {
+        *out = figures;
+    }
+    thaw_release(lab);
+    return status;
+}
+
+thaw_status thaw_look_lightness(const thaw_print *print, bool wet, double *out, thaw_error *err)
+{
+    size_t n = cell_count(print);
+    double *lab = lab_planes(print, wet, err), sum = 0.0;
+    if (!lab) {
+        return err && err->status != THAW_OK ? err->status : THAW_ERR_MEMORY;
+    }
+    for (size_t k = 0; k < n; k++) {
+        sum += lab[k];
+    }
+    *out = sum / (double)n;
+    thaw_release(lab);
+    return THAW_OK;
+}

@@ -1,0 +1,22 @@
+/* The numbers people ask for, computed from one finished run. */
+#ifndef THAW_MODEL_FIGURES_H
+#define THAW_MODEL_FIGURES_H
+
+#include "model/specification.h"
+
+#define THAW_PALETTE 5
+
+/* Measured on the picture of the dry cloth. */
+typedef struct thaw_look_figures {
+    double white_share;            /* share of cloth that stays white: L* within 6 of undyed, C* within 8 */
+    double fineness;               /* share of L* variance at wavelengths under 20 mm, broad zones (10 cm mean) taken out */
+    double grain_weft_m, grain_warp_m; /* 1/e length of the autocorrelation of L*, broad zones taken out */
+    double bleed_share;            /* share of cloth showing two or more dyes */
+    struct {
+        double lab[3];
+        unsigned char rgb[3];
+        double share;
+    } palette[THAW_PALETTE];       /* typical colours, largest share first */
+} thaw_look_figures;
+
+#endif

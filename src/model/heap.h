@@ -1,0 +1,27 @@
+/* The ice as laid on: pieces and the dye powder on them, and powder that fell on the cloth. */
+#ifndef THAW_MODEL_HEAP_H
+#define THAW_MODEL_HEAP_H
+
+#include <stddef.h>
+#include <stdint.h>
+
+#include "model/specification.h"
+
+/* One entry is one piece, or for fine ice `count` equal pieces lying together. Entries are stored
+ * from the highest to the lowest, so that what is above has the smaller index. */
+typedef struct thaw_heap {
+    int n;
+    double *x_m, *y_m;             /* own, n: place on the tray, from above */
+    double *mass_kg;               /* own, n: of the entry, at the start */
+    double *count;                 /* own, n: pieces in the entry */
+    double *start_k;               /* own, n */
+    double *area_factor;           /* own, n: surface / surface of the equal sphere */
+    double packing;                /* share of the heap that is ice, mean by mass */
+    double mass_total_kg;
+    int n_components;
+    double *powder_kg[THAW_MAX_COMPONENTS];  /* own, n each: dry dye on the entry */
+    double *fallen_kg_m2[THAW_MAX_COMPONENTS]; /* own, one per cloth cell: dry dye on the cloth */
+    double powder_lost_kg[THAW_MAX_COMPONENTS]; /* fell beside the bundle */
+} thaw_heap;
+
+#endif

@@ -1,0 +1,75 @@
+/* A scenario with every value resolved: what setup and simulation start from. SI units.
+ * Owns nothing: fixed arrays and pointers into the const tables of data/. */
+#ifndef THAW_MODEL_SPECIFICATION_H
+#define THAW_MODEL_SPECIFICATION_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+#include "model/materials.h"
+
+#define THAW_MAX_FOLDS 8
+#define THAW_MAX_ICE_ZONES 12
+#define THAW_MAX_DYE_ZONES 16
+#define THAW_MAX_COMPONENTS 16
+
+/* A place on the bundle as seen from above, in fractions of its bounding box: x runs left to
+ * right, y top to bottom (away from the viewer first). */
+typedef enum thaw_area_shape { THAW_AREA_BOX, THAW_AREA_DISC, THAW_AREA_RING } thaw_area_shape;
+typedef struct thaw_area {
+    char name[32];                 /* as written, "left half" */
+    thaw_area_shape shape;
+    double x0, y0, x1, y1;         /* box; for disc and ring the box of the outer ellipse */
+    double inner;                  /* ring: inner radius / outer radius */
+} thaw_area;
+
+typedef enum thaw_fold_kind { THAW_FOLD_FLAT, THAW_FOLD_ACCORDION, THAW_FOLD_SCRUNCH } thaw_fold_kind;
+typedef enum thaw_direction { THAW_ALONG_WIDTH, THAW_ALONG_LENGTH } thaw_direction;
+typedef struct thaw_fold {
+    thaw_fold_kind kind;
+    int pleats;                    /* accordion: number of layers it makes, >= 2 */
+    thaw_direction along;          /* accordion: the direction in which the bundle gets shorter */
+    double waviness_m;             /* accordion: how much the creases wander, rms */
+    double share;                  /* scrunch: plan area after / plan area before, 0.1 .. 1 */
+} thaw_fold;
+
+typedef struct thaw_ice_zone {
+    const thaw_ice_kind *kind;
+    double mass_kg;
+    double diameter_m;             /* median, from kind unless the scenario says otherwise */
+    double start_k;
+    thaw_area area;
+} thaw_ice_zone;
+
+typedef struct thaw_dye_zone {
+    const thaw_colour *colour;
+    double mass_kg;                /* powder */
+    double clumping;               /* 0 even sprinkle .. 1 handfuls only */
+    thaw_area area;
+} thaw_dye_zone;
+
+typedef enum thaw_detail { THAW_DETAIL_DRAFT, THAW_DETAIL_NORMAL, THAW_DETAIL_FINE } thaw_detail;
+
+typedef struct thaw_specification {
+    char name[64];                 /* file-safe, names the output folder */
+    char title[128];
+    const thaw_cloth_kind *cloth;
+    double width_m, length_m;      /* weft, warp */
+    double pickup_kg_kg;           /* total water in the cloth at the start, kg per kg dry */
+    double soda_kg_m3;             /* soda ash in that water */
+    int n_folds;
+    thaw_fold folds[THAW_MAX_FOLDS];
+    int n_ice;
+    thaw_ice_zone ice[THAW_MAX_ICE_ZONES];
+    int n_dye;
+    thaw_dye_zone dye[THAW_MAX_DYE_ZONES];
+    double room_k, humidity;       /* humidity 0 .. 1 */
+    double draught_m_s;            /* air speed over the ice */
+    bool covered;                  /* under film: no evaporation, no draught */
+    double leave_s;                /* from laying on the ice to the rinse */
+    uint64_t seed;
+    thaw_detail detail;
+    double cell_m;                 /* from detail: 4, 2, 1 mm */
+} thaw_specification;
+
+#endif

@@ -1,0 +1,22 @@
+/* What the simulation knows of the cloth at one moment; one value per cloth cell. */
+#ifndef THAW_MODEL_STATE_H
+#define THAW_MODEL_STATE_H
+
+#include <stddef.h>
+
+#include "model/specification.h"
+
+typedef struct thaw_state {
+    size_t n;
+    double time_s;
+    double *saturation;            /* own: share of the pores that holds water, >= 0; above 1 over-full */
+    int n_components;
+    const thaw_component *components[THAW_MAX_COMPONENTS];
+    double *mobile_kg_m2[THAW_MAX_COMPONENTS];     /* own: dissolved + sorbed */
+    double *fixed_kg_m2[THAW_MAX_COMPONENTS];      /* own: bonded */
+    double *hydrolysed_kg_m2[THAW_MAX_COMPONENTS]; /* own: dead dye, washed out at the rinse */
+    double *powder_kg_m2[THAW_MAX_COMPONENTS];     /* own: dry grains lying on the cloth */
+    double *soda_kg_m2;            /* own */
+} thaw_state;
+
+#endif

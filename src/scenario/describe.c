@@ -1,0 +1,152 @@
+/* The table of every resolved value, its unit and where it came from. */
+#include <stdio.h>
+#include <string.h>
+
+#include "scenario/areas.h"
+#include "scenario/estimate.h"
+#include "scenario/scenario.h"
+#include "scenario/writer.h"
+
+static const char *origin_word(thaw_origin origin)
+{
+    switch (origin) {
+    case THAW_FROM_DEFAULT:
+        return "default";
+    case THAW_FROM_FILE:
+        return "given";
+    case THAW_FROM_CLOTH:
+        return "from the cloth";
+    case THAW_FROM_ICE:
+        return "from the ice";
+    case THAW_FROM_CALLER:
+        return "command line";
+    }
+    return "";
+}
+
+static void add_row(thaw_writer *w, const char *name, const char *value, thaw_origin origin)
+{
+    thaw_writer_add(w, "  %-22s %-28s %s\n", name, value, origin_word(origin));
+}
+
+static void add_quantity(thaw_writer *w, const thaw_units *units, const char *name,
+                         thaw_quantity kind, double si, thaw_origin origin)
+{
+    char text[64];
+    thaw_quantity_show(units, kind, si, text, sizeof text);
+    add_row(w, name, text, origin);
+}
+
+static void add_cloth(thaw_writer *w, const thaw_scenario *s)
+{
+    const thaw_specification *spec = &s->spec;
+    const thaw_cloth_kind *cloth = spec->cloth;
+    add_row(w, "cloth.kind", cloth->name, THAW_FROM_FILE);
+    add_quantity(w, s->units, "cloth.width", THAW_LENGTH, spec->width_m, THAW_FROM_FILE);
+    add_quantity(w, s->units, "cloth.length", THAW_LENGTH, spec->length_m, THAW_FROM_FILE);
+    add_quantity(w, s->units, "  weight", THAW_AREAL_MASS, cloth->mass_kg_m2, THAW_FROM_CLOTH);
+    add_quantity(w, s->units, "  dry mass", THAW_MASS,
+                 cloth->mass_kg_m2 * spec->width_m * spec->length_m, THAW_FROM_CLOTH);
+    add_quantity(w, s->units, "prepare.soda-ash", THAW_CONCENTRATION, spec->soda_kg_m3,
+                 s->origins.soda);
+    add_quantity(w, s->units, "prepare.pick-up", THAW_SHARE, spec->pickup_kg_kg, s->origins.pickup);
+}
+
+static void add_folds(thaw_writer *w, const thaw_scenario *s)
+{
+    if (s->spec.n_folds == 0) {
+        add_row(w, "fold", "flat", s->origins.fold);
+    }
+    for (int i = 0; i < s->spec.n_folds; i++) {
+        const thaw_fold *fold = &s->spec.folds[i];
+        char text[32];
+        if (fold->kind == THAW_FOLD_ACCORDION) {
+            snprintf(text, sizeof text, "%d", fold->pleats);
+            add_row(w, "fold: accordion", "", THAW_FROM_FILE);
+            add_row(w, "  pleats", text, s->origins.folds[i].pleats);
+            add_row(w, "  along", fold->along == THAW_ALONG_WIDTH ? "width" : "length",
+                    s->origins.folds[i].along);
+            add_quantity(w, s->units, "  waviness", THAW_LENGTH, fold->waviness_m,
+                         s->origins.folds[i].waviness);
+        } else {
+            add_row(w, "fold: scrunch", "", THAW_FROM_FILE);
+            add_quantity(w, s->units, "  to", THAW_SHARE, fold->share, s->origins.folds[i].share);
+        }
+    }
+}
+
+static void add_ice(thaw_writer *w, const thaw_scenario *s)
+{
+    if (s->spec.n_ice == 0) {
+        add_row(w, "ice", "none", THAW_FROM_FILE);
+    }
+    for (int i = 0; i < s->spec.n_ice; i++) {
+        const thaw_ice_zone *zone = &s->spec.ice[i];
+        char area[256];
+        thaw_areas_show(s->units, &zone->area, area, sizeof area);
+        add_row(w, "ice.kind", zone->kind->name, THAW_FROM_FILE);
+        add_quantity(w, s->units, "  mass", THAW_MASS, zone->mass_kg, THAW_FROM_FILE);
+        add_row(w, "  area", area, s->origins.ice[i].area);
+        add_quantity(w, s->units, "  diameter", THAW_LENGTH, zone->diameter_m,
+                     s->origins.ice[i].size);
+        add_quantity(w, s->units, "  temperature", THAW_TEMPERATURE, zone->start_k,
+                     s->origins.ice[i].temperature);
+    }
+}
+
+static void add_dye(thaw_writer *w, const thaw_scenario *s)
+{
+    if (s->spec.n_dye == 0) {
+        add_row(w, "dye", "none", THAW_FROM_FILE);
+    }
+    for (int i = 0; i < s->spec.n_dye; i++) {
+        const thaw_dye_zone *zone = &s->spec.dye[i];
+        char area[256];
+        thaw_areas_show(s->units, &zone->area, area, sizeof area);
+        add_row(w, "dye.colour", zone->colour->name, THAW_FROM_FILE);
+        add_quantity(w, s->units, "  mass", THAW_MASS, zone->mass_kg, THAW_FROM_FILE);
+        add_row(w, "  area", area, s->origins.dye[i].area);
+        add_quantity(w, s->units, "  clumps", THAW_SHARE, zone->clumping, s->origins.dye[i].clumps);
+    }
+}
+
+static void add_room(thaw_writer *w, const thaw_scenario *s)
+{
+    const thaw_specification *spec = &s->spec;
+    char seed[32];
+    add_quantity(w, s->units, "room.temperature", THAW_TEMPERATURE, spec->room_k,
+                 s->origins.temperature);
+    add_quantity(w, s->units, "room.humidity", THAW_SHARE, spec->humidity, s->origins.humidity);
+    add_quantity(w, s->units, "room.draught", THAW_SPEED, spec->draught_m_s, s->origins.draught);
+    add_row(w, "room.cover", spec->covered ? "film" : "none", s->origins.cover);
+    add_quantity(w, s->units, "leave", THAW_TIME, spec->leave_s, s->origins.leave);
+    snprintf(seed, sizeof seed, "%llu", (unsigned long long)spec->seed);
+    add_row(w, "seed", seed, s->origins.seed);
+    add_row(w, "detail", thaw_detail_word(spec->detail), s->origins.detail);
+}
+
+static void add_size(thaw_writer *w, const thaw_specification *spec)
+{
+    thaw_estimate e = thaw_estimate_run(spec);
+    thaw_writer_add(w, "\n  grid    %.0f x %.0f cells of %g mm, %d dyes\n", e.nx, e.ny,
+                    spec->cell_m * 1000.0, e.components);
+    thaw_writer_add(w, "  memory  about %.0f MiB\n", e.bytes / 0x1p20 + 1.0);
+    if (e.seconds < 90.0) {
+        thaw_writer_add(w, "  time    roughly %.0f s on one thread\n", e.seconds + 1.0);
+    } else {
+        thaw_writer_add(w, "  time    roughly %.0f min on one thread\n", e.seconds / 60.0);
+    }
+}
+
+size_t thaw_scenario_write_table(const thaw_scenario *scenario, char *out, size_t size)
+{
+    thaw_writer w = {out, size, 0};
+    thaw_writer_add(&w, "%s\n\n", scenario->spec.title);
+    add_cloth(&w, scenario);
+    add_folds(&w, scenario);
+    add_ice(&w, scenario);
+    add_dye(&w, scenario);
+    add_room(&w, scenario);
+    add_size(&w, &scenario->spec);
+    return w.used;
+}

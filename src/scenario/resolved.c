@@ -1,0 +1,90 @@
+/* The scenario as YAML with every value explicit. Reading it gives the same specification to the
+ * last bit, which is why quantities go through thaw_quantity_print. */
+#include <stdio.h>
+
+#include "scenario/areas.h"
+#include "scenario/scenario.h"
+#include "scenario/writer.h"
+
+static void add_quantity(thaw_writer *w, const thaw_units *units, const char *key,
+                         thaw_quantity kind, double si)
+{
+    char text[64];
+    thaw_quantity_print(units, kind, si, text, sizeof text);
+    thaw_writer_add(w, "%s: %s\n", key, text);
+}
+
+static void write_cloth(thaw_writer *w, const thaw_specification *spec, const thaw_units *units)
+{
+    thaw_writer_add(w, "cloth:\n  kind: %s\n", spec->cloth->name);
+    add_quantity(w, units, "  width", THAW_LENGTH, spec->width_m);
+    add_quantity(w, units, "  length", THAW_LENGTH, spec->length_m);
+    thaw_writer_add(w, "prepare:\n");
+    add_quantity(w, units, "  soda-ash", THAW_CONCENTRATION, spec->soda_kg_m3);
+    add_quantity(w, units, "  pick-up", THAW_SHARE, spec->pickup_kg_kg);
+}
+
+static void write_folds(thaw_writer *w, const thaw_specification *spec, const thaw_units *units)
+{
+    thaw_writer_add(w, spec->n_folds ? "fold:\n" : "fold: flat\n");
+    for (int i = 0; i < spec->n_folds; i++) {
+        const thaw_fold *fold = &spec->folds[i];
+        if (fold->kind == THAW_FOLD_ACCORDION) {
+            thaw_writer_add(w, "  - accordion:\n      pleats: %d\n      along: %s\n", fold->pleats,
+                            fold->along == THAW_ALONG_WIDTH ? "width" : "length");
+            add_quantity(w, units, "      waviness", THAW_LENGTH, fold->waviness_m);
+        } else {
+            thaw_writer_add(w, "  - scrunch:\n");
+            add_quantity(w, units, "      to", THAW_SHARE, fold->share);
+        }
+    }
+}
+
+static void write_ice(thaw_writer *w, const thaw_specification *spec, const thaw_units *units)
+{
+    char area[256];
+    thaw_writer_add(w, spec->n_ice ? "ice:\n" : "ice: none\n");
+    for (int i = 0; i < spec->n_ice; i++) {
+        const thaw_ice_zone *zone = &spec->ice[i];
+        thaw_areas_print(units, &zone->area, area, sizeof area);
+        thaw_writer_add(w, "  - kind: %s\n", zone->kind->name);
+        add_quantity(w, units, "    mass", THAW_MASS, zone->mass_kg);
+        thaw_writer_add(w, "    area: %s\n", area);
+        add_quantity(w, units, "    diameter", THAW_LENGTH, zone->diameter_m);
+        add_quantity(w, units, "    temperature", THAW_TEMPERATURE, zone->start_k);
+    }
+}
+
+static void write_dye(thaw_writer *w, const thaw_specification *spec, const thaw_units *units)
+{
+    char area[256];
+    thaw_writer_add(w, spec->n_dye ? "dye:\n" : "dye: none\n");
+    for (int i = 0; i < spec->n_dye; i++) {
+        const thaw_dye_zone *zone = &spec->dye[i];
+        thaw_areas_print(units, &zone->area, area, sizeof area);
+        thaw_writer_add(w, "  - colour: %s\n", zone->colour->name);
+        add_quantity(w, units, "    mass", THAW_MASS, zone->mass_kg);
+        thaw_writer_add(w, "    area: %s\n", area);
+        add_quantity(w, units, "    clumps", THAW_SHARE, zone->clumping);
+    }
+}
+
+size_t thaw_scenario_write_body(const thaw_scenario *scenario, char *out, size_t size)
+{
+    thaw_writer w = {out, size, 0};
+    const thaw_specification *spec = &scenario->spec;
+    const thaw_units *units = scenario->units;
+    write_cloth(&w, spec, units);
+    write_folds(&w, spec, units);
+    write_ice(&w, spec, units);
+    write_dye(&w, spec, units);
+    thaw_writer_add(&w, "room:\n");
+    add_quantity(&w, units, "  temperature", THAW_TEMPERATURE, spec->room_k);
+    add_quantity(&w, units, "  humidity", THAW_SHARE, spec->humidity);
+    add_quantity(&w, units, "  draught", THAW_SPEED, spec->draught_m_s);
+    thaw_writer_add(&w, "  cover: %s\n", spec->covered ? "film" : "none");
+    add_quantity(&w, units, "leave", THAW_TIME, spec->leave_s);
+    thaw_writer_add(&w, "seed: %llu\n", (unsigned long long)spec->seed);
+    thaw_writer_add(&w, "detail: %s\n", thaw_detail_word(spec->detail));
+    return w.used;
+}

@@ -1,0 +1,35 @@
+/* One function for each part of a scenario file. A missing part (node NULL) leaves the defaults;
+ * what does not fit becomes a fault and leaves its default too. */
+#ifndef THAW_SCENARIO_SECTIONS_H
+#define THAW_SCENARIO_SECTIONS_H
+
+#include "scenario/reader.h"
+#include "scenario/scenario.h"
+
+/* `whole` is the place of the file's first key, for what is missing. Returns the place of the
+ * width, where too large a cloth is reported. */
+thaw_place thaw_section_cloth(const thaw_reader *reader, const yaml_node_t *node, thaw_place whole,
+                              thaw_scenario *scenario);
+/* After the cloth: the usual pick-up is the cloth's. */
+void thaw_section_prepare(const thaw_reader *reader, const yaml_node_t *node,
+                          thaw_scenario *scenario);
+/* After the cloth: pleats are checked against its size. */
+void thaw_section_fold(const thaw_reader *reader, const yaml_node_t *node, thaw_scenario *scenario);
+void thaw_section_ice(const thaw_reader *reader, const yaml_node_t *node, thaw_place whole,
+                      thaw_scenario *scenario);
+void thaw_section_dye(const thaw_reader *reader, const yaml_node_t *node, thaw_place whole,
+                      thaw_scenario *scenario);
+void thaw_section_room(const thaw_reader *reader, const yaml_node_t *node, thaw_scenario *scenario);
+void thaw_section_leave(const thaw_reader *reader, const yaml_node_t *node,
+                        thaw_scenario *scenario);
+void thaw_section_seed(const thaw_reader *reader, const yaml_node_t *node, thaw_scenario *scenario);
+void thaw_section_detail(const thaw_reader *reader, const yaml_node_t *node,
+                         thaw_scenario *scenario);
+void thaw_section_title(const thaw_reader *reader, const yaml_node_t *node,
+                        thaw_scenario *scenario);
+
+int thaw_folds_count(void);
+const char *thaw_folds_name(int i);
+const char *thaw_folds_remark(int i);
+
+#endif

@@ -1,0 +1,284 @@
+/* A fold is a map of places to places, applied to every cell at once; folds compose in order.
+ * Heights during folding are those of the middle of the cloth. */
+#include "setup/fold.h"
+
+#include <assert.h>
+#include <limits.h>
+#include <math.h>
+
+#include "base/alloc.h"
+#include "base/error.h"
+#include "base/random.h"
+#include "setup/contact.h"
+#include "setup/scrunch.h"
+#include "setup/spline.h"
+
+/* name, value, unit, source */
+static const double stack_spacing = 1.3;      /* layer spacing / cloth thickness, loose stack; estimate */
+static const double crease_lattice_m = 0.10;  /* m, gives a correlation of 10-20 cm; estimate */
+static const double crease_step_m = 0.005;    /* m, rows of the crease table; resolution only */
+static const double crease_limit = 0.125;     /* waviness / pleat width, above it creases would cross; computed */
+static const uint64_t numbers_per_fold = UINT64_C(1) << 32;
+static const uint64_t numbers_per_crease = UINT64_C(1) << 20;
+
+/* Creases of an accordion at rows of equal t, the coordinate along the crease. Row r holds, for
+ * crease i = 0 .. pleats, its place on the incoming bundle and its place in the plan. */
+typedef struct crease_table {
+    int pleats, n_rows;
+    double pleat_m;
+    double *place_m;               /* own */
+    double *plan_m;                /* own */
+} crease_table;
+
+typedef struct extent {
+    double low, high;
+} extent;
+
+static extent extent_of(const double *values, size_t n)
+{
+    extent e = {values[0], values[0]};
+    for (size_t k = 1; k < n; k++) {
+        e.low = fmin(e.low, values[k]);
+        e.high = fmax(e.high, values[k]);
+    }
+    return e;
+}
+
+static void shift(double *values, size_t n, double by)
+{
+    for (size_t k = 0; k < n; k++)
+        values[k] += by;
+}
+
+static double crease_wander(uint64_t seed, uint64_t first, int crease, double t_m)
+{
+    double value = thaw_spline_noise(seed, THAW_STREAM_FOLD, first + (uint64_t)crease * numbers_per_crease,
+                                     t_m / crease_lattice_m);
+    return fmax(-2.5, fmin(2.5, value));
+}
+
+/* Hands lay each edge roughly over the last, so it is the edges of the stack that wander; the pleat
+ * widths follow, less their common excess so that they add up to the cloth there is. */
+static void fill_crease_row(const crease_table *table, int row, double waviness_m, uint64_t seed, uint64_t first)
+{
+    double *place = table->place_m + (size_t)row * (size_t)(table->pleats + 1);
+    double *plan = table->plan_m + (size_t)row * (size_t)(table->pleats + 1);
+    double excess = 0.0, amplitude = fmin(waviness_m, crease_limit * table->pleat_m);
+    for (int i = 0; i <= table->pleats; i++) {
+        plan[i] = (i % 2) * table->pleat_m;
+        if (amplitude > 0.0)
+            plan[i] += amplitude * crease_wander(seed, first, i, row * crease_step_m);
+        if (i > 0)
+            excess += fabs(plan[i] - plan[i - 1]) - table->pleat_m;
+    }
+    place[0] = 0.0;
+    excess /= table->pleats;
+    for (int i = 1; i <= table->pleats; i++) {
+        double width = fabs(plan[i] - plan[i - 1]) - excess;
+        place[i] = place[i - 1] + width;
+    }
+    for (int i = 1; i <= table->pleats; i++)
+        plan[i] = plan[i - 1] + (i % 2 ? 1.0 : -1.0) * (place[i] - place[i - 1]);
+}
+
+static thaw_status fill_creases(crease_table *table, const thaw_fold *fold, double depth_m, double breadth_m,
+                                uint64_t seed, uint64_t first, thaw_error *err)
+{
+    table->pleats = fold->pleats;
+    table->pleat_m = depth_m / fold->pleats;
+    table->n_rows = (int)ceil(breadth_m / crease_step_m) + 2;
+    size_t n = (size_t)table->n_rows * (size_t)(table->pleats + 1);
+    table->place_m = thaw_allocate(n, sizeof(double), err);
+    table->plan_m = thaw_allocate(n, sizeof(double), err);
+    if (!table->place_m || !table->plan_m)
+        return THAW_ERR_MEMORY;
+    for (int row = 0; row < table->n_rows; row++)
+        fill_crease_row(table, row, fold->waviness_m, seed, first);
+    return THAW_OK;
+}
+
+static double between(const double *row, int stride, int i, double share)
+{
+    return (1.0 - share) * row[i] + share * row[i + stride];
+}
+
+/* c: place along the shortened direction, returned as place in the plan; t: along the crease.
+ * Returns the pleat. */
+static int pleat_of(const crease_table *table, double t_m, double *c_m)
+{
+    double at = fmax(0.0, fmin(t_m / crease_step_m, table->n_rows - 1.001));
+    int row = (int)at, stride = table->pleats + 1;
+    const double *place = table->place_m + (size_t)row * (size_t)stride;
+    const double *plan = table->plan_m + (size_t)row * (size_t)stride;
+    double share = at - row, c = *c_m;
+    int i = (int)(c / table->pleat_m);
+    i = i < 0 ? 0 : i >= table->pleats ? table->pleats - 1 : i;
+    while (i > 0 && c < between(place, stride, i, share))
+        i--;
+    while (i < table->pleats - 1 && c >= between(place, stride, i + 1, share))
+        i++;
+    *c_m = between(plan, stride, i, share) + (i % 2 ? -1.0 : 1.0) * (c - between(place, stride, i, share));
+    return i;
+}
+
+static thaw_status apply_accordion(const thaw_specification *spec, const thaw_fold *fold, uint64_t first,
+                                   thaw_bundle *b, thaw_error *err)
+{
+    double *along = fold->along == THAW_ALONG_WIDTH ? b->x_m : b->y_m;
+    double *across = fold->along == THAW_ALONG_WIDTH ? b->y_m : b->x_m;
+    extent c = extent_of(along, b->n), t = extent_of(across, b->n), z = extent_of(b->z_m, b->n);
+    double margin = 0.5 * b->cell_m; /* cells stand for half a cell more on each side */
+    double rise = z.high - z.low, spacing = rise + stack_spacing * spec->cloth->thickness_m;
+    crease_table table = {0};
+    thaw_status status = fill_creases(&table, fold, c.high - c.low + 2.0 * margin, t.high - t.low + 2.0 * margin,
+                                      spec->seed, first, err);
+    for (size_t k = 0; status == THAW_OK && k < b->n; k++) {
+        along[k] += margin - c.low;
+        int pleat = pleat_of(&table, across[k] + margin - t.low, &along[k]);
+        double height = b->z_m[k] - z.low;
+        b->z_m[k] = pleat * spacing + (pleat % 2 ? rise - height : height);
+    }
+    thaw_release(table.place_m);
+    thaw_release(table.plan_m);
+    return status;
+}
+
+static thaw_status apply_fold(const thaw_specification *spec, int index, thaw_bundle *b, thaw_error *err)
+{
+    const thaw_fold *fold = &spec->folds[index];
+    uint64_t first = (uint64_t)index * numbers_per_fold;
+    switch (fold->kind) {
+    case THAW_FOLD_FLAT:
+        return THAW_OK;
+    case THAW_FOLD_ACCORDION:
+        if (fold->pleats < 2 || fold->pleats > 1000)
+            return thaw_fail(err, THAW_ERR_ARGUMENT, "an accordion needs 2 to 1000 pleats, not %d", fold->pleats);
+        return apply_accordion(spec, fold, first, b, err);
+    case THAW_FOLD_SCRUNCH:
+        if (!(fold->share >= 0.1 && fold->share <= 1.0))
+            return thaw_fail(err, THAW_ERR_ARGUMENT, "a scrunch leaves 0.1 to 1 of the area, not %g", fold->share);
+        return thaw_scrunch_cells(&(thaw_scrunch){.share = fold->share,
+                                                  .thickness_m = spec->cloth->thickness_m,
+                                                  .seed = spec->seed,
+                                                  .first = first},
+                                  b, err);
+    }
+    return thaw_fail(err, THAW_ERR_ARGUMENT, "unknown kind of fold");
+}
+
+static thaw_status lay_flat(const thaw_specification *spec, thaw_bundle *b, thaw_error *err)
+{
+    double cells_x = round(spec->width_m / spec->cell_m), cells_y = round(spec->length_m / spec->cell_m);
+    if (!(cells_x >= 1.0 && cells_y >= 1.0 && cells_x * cells_y < INT_MAX))
+        return thaw_fail(err, THAW_ERR_ARGUMENT, "cloth of %g by %g m cannot be cut into cells of %g m",
+                         spec->width_m, spec->length_m, spec->cell_m);
+    *b = (thaw_bundle){.nx = (int)cells_x, .ny = (int)cells_y, .cell_m = spec->cell_m};
+    b->n = (size_t)b->nx * (size_t)b->ny;
+    b->x_m = thaw_allocate(b->n, sizeof(double), err);
+    b->y_m = thaw_allocate(b->n, sizeof(double), err);
+    b->z_m = thaw_allocate(b->n, sizeof(double), err);
+    if (!b->x_m || !b->y_m || !b->z_m)
+        return THAW_ERR_MEMORY;
+    for (size_t k = 0; k < b->n; k++) {
+        b->x_m[k] = ((double)(k % (size_t)b->nx) + 0.5) * b->cell_m;
+        b->y_m[k] = ((double)(k / (size_t)b->nx) + 0.5) * b->cell_m;
+    }
+    return THAW_OK;
+}
+
+/* Bring the bundle to the corner of the tray and measure it. */
+static void measure(double thickness_m, thaw_bundle *b)
+{
+    double half = 0.5 * b->cell_m;
+    extent x = extent_of(b->x_m, b->n), y = extent_of(b->y_m, b->n), z = extent_of(b->z_m, b->n);
+    shift(b->x_m, b->n, half - x.low);
+    shift(b->y_m, b->n, half - y.low);
+    shift(b->z_m, b->n, -z.low);
+    b->width_m = x.high - x.low + b->cell_m;
+    b->length_m = y.high - y.low + b->cell_m;
+    b->height_m = z.high - z.low + thickness_m;
+}
+
+thaw_status thaw_fold_bundle(const thaw_specification *spec, thaw_bundle *out, thaw_error *err)
+{
+    thaw_bundle b = {0};
+    thaw_status status = lay_flat(spec, &b, err);
+    for (int i = 0; status == THAW_OK && i < spec->n_folds; i++)
+        status = apply_fold(spec, i, &b, err);
+    if (status != THAW_OK)
+        goto fail;
+    measure(spec->cloth->thickness_m, &b);
+    status = thaw_contact_link(spec->cloth->thickness_m, spec->seed, &b, err);
+    if (status != THAW_OK)
+        goto fail;
+    assert(thaw_bundle_is_valid(&b));
+    *out = b;
+    return THAW_OK;
+fail:
+    thaw_bundle_release(&b);
+    return status;
+}
+
+void thaw_bundle_release(thaw_bundle *bundle)
+{
+    thaw_release(bundle->x_m);
+    thaw_release(bundle->y_m);
+    thaw_release(bundle->z_m);
+    thaw_release(bundle->below);
+    thaw_release(bundle->contact);
+    thaw_release(bundle->order);
+    thaw_release(bundle->tray);
+    thaw_release(bundle->top);
+    thaw_release(bundle->layers);
+    thaw_release(bundle->depth);
+    *bundle = (thaw_bundle){0};
+}
+
+static bool cell_is_valid(const thaw_bundle *b, size_t k)
+{
+    if (!(b->x_m[k] >= 0.0 && b->x_m[k] <= b->width_m && b->y_m[k] >= 0.0 && b->y_m[k] <= b->length_m))
+        return false;
+    if (!(b->z_m[k] >= -1e-9 && b->z_m[k] <= b->height_m))
+        return false;
+    if (b->tray[k] < 0 || b->tray[k] >= b->tray_nx * b->tray_ny)
+        return false;
+    if (!(b->contact[k] >= 0.0f && b->contact[k] <= 0.3f))
+        return false;
+    int32_t below = b->below[k];
+    if (below < 0)
+        return below == -1 && b->contact[k] == 0.0f;
+    return (size_t)below < b->n && b->z_m[below] < b->z_m[k];
+}
+
+/* Strictly ordered by (height, index), so it names each cell once. */
+static bool order_is_valid(const thaw_bundle *b)
+{
+    for (size_t i = 0; i < b->n; i++) {
+        int32_t here = b->order[i];
+        if (here < 0 || (size_t)here >= b->n)
+            return false;
+        if (i == 0)
+            continue;
+        int32_t last = b->order[i - 1];
+        if (b->z_m[last] < b->z_m[here] || (b->z_m[last] == b->z_m[here] && last >= here))
+            return false;
+    }
+    return true;
+}
+
+bool thaw_bundle_is_valid(const thaw_bundle *bundle)
+{
+    const thaw_bundle *b = bundle;
+    if (b->nx < 1 || b->ny < 1 || b->n != (size_t)b->nx * (size_t)b->ny || !(b->cell_m > 0.0))
+        return false;
+    if (!b->x_m || !b->y_m || !b->z_m || !b->below || !b->contact || !b->order || !b->tray || !b->top || !b->layers ||
+        !b->depth || b->tray_nx < 1 || b->tray_ny < 1)
+        return false;
+    for (size_t k = 0; k < b->n; k++)
+        if (!cell_is_valid(b, k))
+            return false;
+    for (int s = 0; s < b->tray_nx * b->tray_ny; s++)
+        if (b->top[s] < -1 || (b->top[s] >= 0 && (size_t)b->top[s] >= b->n) || (b->top[s] < 0) != (b->layers[s] == 0))
+            return false;
+    return order_is_valid(b);
+}

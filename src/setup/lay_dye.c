@@ -1,0 +1,141 @@
+#include "setup/lay.h"
+
+#include <math.h>
+
+#include "base/alloc.h"
+#include "base/random.h"
+#include "data/water.h"
+#include "model/cover.h"
+#include "setup/lay_area.h"
+
+#define PI 3.141592653589793
+#define COVER_SQUARE_M 0.008
+/* A pinch between the fingers or off a spoon: how much, and how it spreads. Estimates. */
+#define PINCH_KG 0.15e-3
+#define PINCH_LONG_M 0.022
+#define PINCH_WIDE_M 0.011
+/* Powder is followed in parcels: enough that one is a few dozen grains. */
+#define PARCELS_PER_PINCH 160
+#define PARCEL_SIGMA 0.9
+
+typedef struct sprinkler {
+    const thaw_specification *spec;
+    const thaw_bundle *bundle;
+    const thaw_dye_list *dyes;
+    thaw_heap *heap;
+    thaw_cover cover;              /* own */
+    double *radius_m;              /* own */
+} sprinkler;
+
+/* A parcel of the zone's colour comes down at a place. */
+static void land(sprinkler *s, const thaw_dye_zone *zone, double x, double y, double mass_kg)
+{
+    thaw_heap *heap = s->heap;
+    int entry = thaw_cover_find(&s->cover, x, y, -1, heap->x_m, heap->y_m, s->radius_m);
+    int32_t cell = thaw_bundle_top(s->bundle, x, y);
+    double area = s->bundle->cell_m * s->bundle->cell_m;
+    for (int part = 0; part < zone->colour->n_parts; part++) {
+        int c = s->dyes->of_row[zone->colour->parts[part].component];
+        double m = mass_kg * zone->colour->parts[part].share;
+        if (entry >= 0) {
+            heap->powder_kg[c][entry] += m;
+        } else if (cell >= 0) {
+            heap->fallen_kg_m2[c][cell] += m / area;
+        } else {
+            heap->powder_lost_kg[c] += m;
+        }
+    }
+}
+
+/* Centre of a pinch: somewhere in the zone, over cloth if a few tries find some. */
+static void aim(const sprinkler *s, const thaw_dye_zone *zone, uint64_t number, double *x, double *y)
+{
+    for (uint64_t t = 0; t < 24; t++) {
+        double u[4];
+        thaw_random_uniform4(s->spec->seed, THAW_STREAM_SPRINKLE, number * 32 + t, u);
+        thaw_area_place(&zone->area, s->bundle, u, x, y);
+        if (thaw_area_on_cloth(&zone->area, s->bundle, *x, *y)) {
+            return;
+        }
+    }
+}
+
+/* A parcel that would leave the zone or the cloth goes where it was aimed: people sprinkle over the
+ * work, not over the floor. */
+static void scatter(sprinkler *s, const thaw_dye_zone *zone, uint64_t pinch, double cx, double cy, double mass_kg)
+{
+    double u[4], weight[PARCELS_PER_PINCH], total = 0.0;
+    thaw_random_uniform4(s->spec->seed, THAW_STREAM_SPRINKLE, pinch * 32 + 31, u);
+    const double angle = PI * u[0], stretch = 0.6 + 0.8 * u[1];
+    for (uint64_t g = 0; g < PARCELS_PER_PINCH; g++) {
+        double z = thaw_random_normal(s->spec->seed, THAW_STREAM_SPRINKLE, (pinch << 12) + ((uint64_t)1 << 60) + g);
+        weight[g] = exp(PARCEL_SIGMA * z);
+        total += weight[g];
+    }
+    for (uint64_t g = 0; g < PARCELS_PER_PINCH; g++) {
+        double z[2];
+        thaw_random_normal2(s->spec->seed, THAW_STREAM_SPRINKLE, (pinch << 12) + ((uint64_t)1 << 61) + g, z);
+        double along = z[0] * PINCH_LONG_M * stretch, across = z[1] * PINCH_WIDE_M / stretch;
+        double x = cx + along * cos(angle) - across * sin(angle);
+        double y = cy + along * sin(angle) + across * cos(angle);
+        if (!thaw_area_on_cloth(&zone->area, s->bundle, x, y)) {
+            x = cx;
+            y = cy;
+        }
+        land(s, zone, x, y, mass_kg * weight[g] / total);
+    }
+}
+
+static void sprinkle_zone(sprinkler *s, int number)
+{
+    const thaw_dye_zone *zone = &s->spec->dye[number];
+    uint64_t first = (uint64_t)number << 24;
+    double handfuls = zone->mass_kg * zone->clumping, even = zone->mass_kg - handfuls;
+    int n = (int)ceil(handfuls / PINCH_KG);
+    for (int p = 0; p < n; p++) {
+        double x = 0.0, y = 0.0;
+        aim(s, zone, first + (uint64_t)p, &x, &y);
+        scatter(s, zone, first + (uint64_t)p, x, y, handfuls / n);
+    }
+    int parcels = even > 0.0 ? (int)ceil(even / PINCH_KG) * PARCELS_PER_PINCH : 0;
+    for (int g = 0; g < parcels; g++) {
+        double x = 0.0, y = 0.0;
+        aim(s, zone, first + ((uint64_t)1 << 23) + (uint64_t)g, &x, &y);
+        land(s, zone, x, y, even / parcels);
+    }
+}
+
+static thaw_status prepare(sprinkler *s, thaw_error *err)
+{
+    thaw_heap *heap = s->heap;
+    heap->n_components = s->dyes->n;
+    for (int c = 0; c < s->dyes->n; c++) {
+        heap->powder_kg[c] = thaw_allocate((size_t)heap->n, sizeof(double), err);
+        heap->fallen_kg_m2[c] = thaw_allocate(s->bundle->n, sizeof(double), err);
+        if (!heap->powder_kg[c] || !heap->fallen_kg_m2[c]) {
+            return THAW_ERR_MEMORY;
+        }
+    }
+    s->radius_m = thaw_allocate((size_t)heap->n, sizeof(double), err);
+    if (!s->radius_m || thaw_cover_create(s->bundle->width_m, s->bundle->length_m, COVER_SQUARE_M, &s->cover, err) != THAW_OK) {
+        return THAW_ERR_MEMORY;
+    }
+    for (int i = 0; i < heap->n; i++) {
+        double d = cbrt(6.0 * heap->mass_kg[i] / heap->count[i] / (PI * THAW_ICE_DENSITY_KG_M3));
+        s->radius_m[i] = 0.5 * d * sqrt(heap->area_factor[i] * heap->count[i]);
+    }
+    return thaw_cover_build(&s->cover, heap->n, heap->x_m, heap->y_m, s->radius_m, err);
+}
+
+thaw_status thaw_lay_dye(const thaw_specification *spec, const thaw_bundle *bundle, const thaw_dye_list *dyes,
+                         thaw_heap *heap, thaw_error *err)
+{
+    sprinkler s = {.spec = spec, .bundle = bundle, .dyes = dyes, .heap = heap};
+    thaw_status status = prepare(&s, err);
+    for (int z = 0; status == THAW_OK && z < spec->n_dye; z++) {
+        sprinkle_zone(&s, z);
+    }
+    thaw_cover_destroy(&s.cover);
+    thaw_release(s.radius_m);
+    return status;
+}

@@ -1,0 +1,212 @@
+#include "setup/lay.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "base/alloc.h"
+#include "base/error.h"
+#include "base/random.h"
+#include "data/water.h"
+#include "model/cover.h"
+#include "setup/lay_area.h"
+
+#define PI 3.141592653589793
+/* Fine ice: more pieces than this in a zone are bundled into entries of equal pieces. */
+#define MOST_ENTRIES 16000.0
+/* Of so many places a hand takes the lowest. Estimate: levels the heap without making it flat. */
+#define PLACES_TRIED 6
+#define TRIES_TO_HIT_CLOTH 40
+/* Squares of the height map on which pieces come to rest. */
+#define REST_SQUARE_M 0.008
+
+typedef struct piece {
+    double x_m, y_m, mass_kg, count, start_k, area_factor, top_m;
+    int index;
+} piece;
+
+typedef struct pile {
+    piece *pieces;                 /* own */
+    int n, room;
+    double *height_m;              /* own: of what lies there, over the tray */
+    int nx, ny;
+} pile;
+
+static double radius_of(double mass_kg, double count, double area_factor)
+{
+    double d = cbrt(6.0 * mass_kg / count / (PI * THAW_ICE_DENSITY_KG_M3));
+    return 0.5 * d * sqrt(area_factor * count);
+}
+
+/* Where a disc comes to rest: between the mean and the highest of what is under it. */
+static double rest_height(const pile *p, double x, double y, double r, double rise, int put)
+{
+    int i0 = (int)floor((x - r) / REST_SQUARE_M), i1 = (int)floor((x + r) / REST_SQUARE_M);
+    int j0 = (int)floor((y - r) / REST_SQUARE_M), j1 = (int)floor((y + r) / REST_SQUARE_M);
+    double sum = 0.0, highest = 0.0;
+    int n = 0;
+    for (int j = j0; j <= j1; j++) {
+        for (int i = i0; i <= i1; i++) {
+            double dx = (i + 0.5) * REST_SQUARE_M - x, dy = (j + 0.5) * REST_SQUARE_M - y;
+            int home = i == (int)floor(x / REST_SQUARE_M) && j == (int)floor(y / REST_SQUARE_M);
+            if (i < 0 || j < 0 || i >= p->nx || j >= p->ny || (!home && dx * dx + dy * dy > r * r)) {
+                continue;
+            }
+            double *h = &p->height_m[(size_t)j * (size_t)p->nx + (size_t)i];
+            if (put) {
+                *h = r < 0.5 * REST_SQUARE_M ? *h + rise * PI * r * r / (REST_SQUARE_M * REST_SQUARE_M) : rise;
+            }
+            sum += *h;
+            highest = fmax(highest, *h);
+            n++;
+        }
+    }
+    return n ? 0.5 * (sum / n + highest) : 0.0;
+}
+
+static void drop(pile *p, const thaw_area *area, const thaw_bundle *bundle, uint64_t seed, uint64_t number, piece *item)
+{
+    double best = HUGE_VAL, r = radius_of(item->mass_kg, item->count, item->area_factor);
+    int found = 0;
+    for (int t = 0; t < TRIES_TO_HIT_CLOTH && found < PLACES_TRIED; t++) {
+        double u[4], x, y;
+        thaw_random_uniform4(seed, THAW_STREAM_ICE_PLACE, number * 64 + (uint64_t)t, u);
+        thaw_area_place(area, bundle, u, &x, &y);
+        if (!thaw_area_on_cloth(area, bundle, x, y) && t + 1 < TRIES_TO_HIT_CLOTH) {
+            continue;
+        }
+        found++;
+        double h = rest_height(p, x, y, r, 0.0, 0);
+        if (h < best) {
+            best = h;
+            item->x_m = x;
+            item->y_m = y;
+        }
+    }
+    /* Height of the entry for its volume, with the voids of the packing. */
+    double volume = item->mass_kg / THAW_ICE_DENSITY_KG_M3;
+    double rise = volume / (PI * r * r) / 0.57;
+    item->top_m = best + rise;
+    rest_height(p, item->x_m, item->y_m, r, r < 0.5 * REST_SQUARE_M ? rise : best + rise, 1);
+}
+
+static thaw_status reserve(pile *p, int more, thaw_error *err)
+{
+    if (p->n + more <= p->room) {
+        return THAW_OK;
+    }
+    int room = (p->n + more) * 2;
+    piece *pieces = thaw_allocate((size_t)room, sizeof *pieces, err);
+    if (!pieces) {
+        return THAW_ERR_MEMORY;
+    }
+    for (int i = 0; i < p->n; i++) {
+        pieces[i] = p->pieces[i];
+    }
+    thaw_release(p->pieces);
+    p->pieces = pieces;
+    p->room = room;
+    return THAW_OK;
+}
+
+static thaw_status lay_zone(const thaw_specification *spec, int zone, const thaw_bundle *bundle, pile *p, thaw_error *err)
+{
+    const thaw_ice_zone *z = &spec->ice[zone];
+    /* Mean mass of a lognormal diameter: median mass x exp(4.5 sigma^2). */
+    double mean_kg = THAW_ICE_DENSITY_KG_M3 * PI / 6.0 * pow(z->diameter_m, 3.0) *
+                     exp(4.5 * z->kind->sigma_ln * z->kind->sigma_ln);
+    double count = fmax(1.0, floor(z->mass_kg / mean_kg / MOST_ENTRIES));
+    double left = z->mass_kg;
+    for (uint64_t i = 0; left > 0.0; i++) {
+        uint64_t number = ((uint64_t)zone << 32) + i;
+        double d = z->diameter_m * exp(z->kind->sigma_ln * thaw_random_normal(spec->seed, THAW_STREAM_ICE_SIZE, number));
+        double mass = count * THAW_ICE_DENSITY_KG_M3 * PI / 6.0 * d * d * d;
+        /* The last piece is what remains; a sliver joins the one before. */
+        if (mass > left || left - mass < 0.05 * mass) {
+            mass = left;
+        }
+        left -= mass;
+        if (reserve(p, 1, err) != THAW_OK) {
+            return THAW_ERR_MEMORY;
+        }
+        piece *item = &p->pieces[p->n];
+        *item = (piece){.mass_kg = mass, .count = count, .start_k = z->start_k,
+                        .area_factor = z->kind->area_factor, .index = p->n};
+        drop(p, &z->area, bundle, spec->seed, number, item);
+        p->n++;
+    }
+    return THAW_OK;
+}
+
+static int higher_first(const void *a, const void *b)
+{
+    const piece *pa = a, *pb = b;
+    if (pa->top_m != pb->top_m) {
+        return pa->top_m > pb->top_m ? -1 : 1;
+    }
+    return pa->index - pb->index;
+}
+
+static thaw_status to_heap(const thaw_specification *spec, const pile *p, thaw_heap *out, thaw_error *err)
+{
+    thaw_heap heap = {.n = p->n};
+    double **arrays[] = {&heap.x_m, &heap.y_m, &heap.mass_kg, &heap.count, &heap.start_k, &heap.area_factor};
+    for (size_t a = 0; a < sizeof arrays / sizeof *arrays; a++) {
+        if (!(*arrays[a] = thaw_allocate((size_t)p->n, sizeof(double), err))) {
+            thaw_heap_release(&heap);
+            return THAW_ERR_MEMORY;
+        }
+    }
+    for (int i = 0; i < p->n; i++) {
+        const piece *q = &p->pieces[i];
+        heap.x_m[i] = q->x_m;
+        heap.y_m[i] = q->y_m;
+        heap.mass_kg[i] = q->mass_kg;
+        heap.count[i] = q->count;
+        heap.start_k[i] = q->start_k;
+        heap.area_factor[i] = q->area_factor;
+        heap.mass_total_kg += q->mass_kg;
+    }
+    for (int z = 0; z < spec->n_ice; z++) {
+        heap.packing += spec->ice[z].kind->packing * spec->ice[z].mass_kg / heap.mass_total_kg;
+    }
+    *out = heap;
+    return THAW_OK;
+}
+
+thaw_status thaw_lay_ice(const thaw_specification *spec, const thaw_bundle *bundle, thaw_heap *out, thaw_error *err)
+{
+    pile p = {0};
+    thaw_status status = THAW_ERR_MEMORY;
+    p.nx = (int)(bundle->width_m / REST_SQUARE_M) + 1;
+    p.ny = (int)(bundle->length_m / REST_SQUARE_M) + 1;
+    p.height_m = thaw_allocate((size_t)p.nx * (size_t)p.ny, sizeof(double), err);
+    if (!p.height_m) {
+        goto fail;
+    }
+    for (int z = 0; z < spec->n_ice; z++) {
+        if (lay_zone(spec, z, bundle, &p, err) != THAW_OK) {
+            goto fail;
+        }
+    }
+    qsort(p.pieces, (size_t)p.n, sizeof *p.pieces, higher_first);
+    status = to_heap(spec, &p, out, err);
+fail:
+    thaw_release(p.pieces);
+    thaw_release(p.height_m);
+    return status;
+}
+
+void thaw_heap_release(thaw_heap *heap)
+{
+    thaw_release(heap->x_m);
+    thaw_release(heap->y_m);
+    thaw_release(heap->mass_kg);
+    thaw_release(heap->count);
+    thaw_release(heap->start_k);
+    thaw_release(heap->area_factor);
+    for (int c = 0; c < THAW_MAX_COMPONENTS; c++) {
+        thaw_release(heap->powder_kg[c]);
+        thaw_release(heap->fallen_kg_m2[c]);
+    }
+    *heap = (thaw_heap){0};
+}

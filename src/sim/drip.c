@@ -1,0 +1,256 @@
+#include "sim/drip.h"
+
+#include <math.h>
+
+#include "base/alloc.h"
+#include "base/random.h"
+
+#define PI 3.141592653589793
+#define POINT_EVERY_M 0.012        /* of diameter: estimate */
+#define MOST_POINTS 8
+#define SHARE_SIGMA 0.8            /* unequal flow between points, ln: estimate */
+#define EPOCH_SHARE 0.3            /* points are drawn anew when so much mass is left: d falls by a third */
+#define SPLASH_M 0.0028            /* radius wetted by a contact: about the capillary length */
+/* Grain by mass: median 50 um by number, sigma_g 1.7, so 50 exp(3 ln^2 1.7) um. Estimate. */
+#define GRAIN_M 116e-6
+#define GRAIN_KG_M3 1300.0
+#define SOLUBILITY_AT_0C 0.55      /* of that at 20 C: estimate, van't Hoff 20 kJ/mol */
+
+static thaw_status allocate(thaw_drip *d, int n_points, thaw_error *err)
+{
+    size_t n = (size_t)d->heap->n;
+    double **per_point[] = {&d->px, &d->py, &d->share};
+    for (int a = 0; a < 3; a++) {
+        if (!(*per_point[a] = thaw_allocate((size_t)n_points, sizeof(double), err))) {
+            return THAW_ERR_MEMORY;
+        }
+    }
+    d->epoch = thaw_allocate(n, sizeof(int), err);
+    d->epoch_kg = thaw_allocate(n, sizeof(double), err);
+    d->flow_kg = thaw_allocate(n, sizeof(double), err);
+    d->room = n_points * d->n_stencil;
+    d->landings = thaw_allocate((size_t)d->room, sizeof *d->landings, err);
+    if (!d->epoch || !d->epoch_kg || !d->flow_kg || !d->landings) {
+        return THAW_ERR_MEMORY;
+    }
+    for (int c = 0; c < d->dyes->n; c++) {
+        d->powder_kg[c] = thaw_allocate(n, sizeof(double), err);
+        d->flow_dye_kg[c] = thaw_allocate(n, sizeof(double), err);
+        d->landed_dye_kg[c] = thaw_allocate((size_t)d->room, sizeof(double), err);
+        if (!d->powder_kg[c] || !d->flow_dye_kg[c] || !d->landed_dye_kg[c]) {
+            return THAW_ERR_MEMORY;
+        }
+    }
+    return THAW_OK;
+}
+
+static thaw_status make_stencil(thaw_drip *d, thaw_error *err)
+{
+    int reach = (int)(SPLASH_M / d->bundle->tray_m) + 1;
+    size_t most = (size_t)(2 * reach + 1) * (size_t)(2 * reach + 1);
+    d->stencil_x = thaw_allocate(most, sizeof(int), err);
+    d->stencil_y = thaw_allocate(most, sizeof(int), err);
+    if (!d->stencil_x || !d->stencil_y) {
+        return THAW_ERR_MEMORY;
+    }
+    for (int j = -reach; j <= reach; j++) {
+        for (int i = -reach; i <= reach; i++) {
+            double r = hypot(i, j) * d->bundle->tray_m;
+            if (r <= SPLASH_M) {
+                d->stencil_x[d->n_stencil] = i;
+                d->stencil_y[d->n_stencil++] = j;
+            }
+        }
+    }
+    return THAW_OK;
+}
+
+static int points_of(const thaw_heap *heap, int i)
+{
+    double d = cbrt(6.0 * heap->mass_kg[i] / heap->count[i] / (PI * THAW_ICE_DENSITY_KG_M3));
+    int n = (int)lround(d / POINT_EVERY_M);
+    return n < 1 ? 1 : (n > MOST_POINTS ? MOST_POINTS : n);
+}
+
+static void draw_points(thaw_drip *d, int i, double mass_kg)
+{
+    double total = 0.0;
+    int epoch = d->epoch[i]++;
+    for (int p = d->first_point[i]; p < d->first_point[i + 1]; p++) {
+        double u[4];
+        uint64_t index = ((uint64_t)p << 8) + (uint64_t)(epoch & 255);
+        thaw_random_uniform4(d->seed, THAW_STREAM_DRIP, index, u);
+        double r = 0.95 * sqrt(u[1]), z = sqrt(-2.0 * log(u[2])) * cos(2.0 * PI * u[3]);
+        d->px[p] = r * cos(2.0 * PI * u[0]);
+        d->py[p] = r * sin(2.0 * PI * u[0]);
+        d->share[p] = exp(SHARE_SIGMA * z);
+        total += d->share[p];
+    }
+    for (int p = d->first_point[i]; p < d->first_point[i + 1]; p++) {
+        d->share[p] /= total;
+    }
+    d->epoch_kg[i] = mass_kg;
+}
+
+static void set_dissolution(thaw_drip *d)
+{
+    double cold = thaw_water_viscosity_pa_s(293.15) / thaw_water_viscosity_pa_s(THAW_ICE_POINT_K) *
+                  THAW_ICE_POINT_K / 293.15; /* Stokes-Einstein */
+    for (int c = 0; c < d->dyes->n; c++) {
+        const thaw_component *dye = d->dyes->components[c];
+        double soluble = SOLUBILITY_AT_0C * dye->solubility_kg_m3;
+        d->dissolve_s[c] = GRAIN_KG_M3 * GRAIN_M * GRAIN_M / (8.0 * cold * dye->diffusivity_m2_s * soluble);
+        d->soluble_kg_kg[c] = soluble / THAW_WATER_DENSITY_KG_M3;
+    }
+}
+
+thaw_status thaw_drip_create(const thaw_heap *heap, const thaw_bundle *bundle, const thaw_dye_list *dyes,
+                             uint64_t seed, double *const *fallen_kg_m2, thaw_drip *out, thaw_error *err)
+{
+    thaw_drip d = {.heap = heap, .bundle = bundle, .dyes = dyes, .seed = seed};
+    d.first_point = thaw_allocate((size_t)heap->n + 1, sizeof(int), err);
+    if (!d.first_point || make_stencil(&d, err) != THAW_OK) {
+        goto fail;
+    }
+    for (int i = 0; i < heap->n; i++) {
+        d.first_point[i + 1] = d.first_point[i] + points_of(heap, i);
+    }
+    if (allocate(&d, d.first_point[heap->n], err) != THAW_OK) {
+        goto fail;
+    }
+    for (int i = 0; i < heap->n; i++) {
+        draw_points(&d, i, heap->mass_kg[i]);
+        for (int c = 0; c < dyes->n; c++) {
+            d.powder_kg[c][i] = heap->powder_kg[c][i];
+        }
+    }
+    for (int c = 0; c < dyes->n; c++) {
+        d.fallen_kg_m2[c] = fallen_kg_m2[c];
+        d.missed_dye_kg[c] = heap->powder_lost_kg[c];
+    }
+    set_dissolution(&d);
+    *out = d;
+    return THAW_OK;
+fail:
+    thaw_drip_destroy(&d);
+    return THAW_ERR_MEMORY;
+}
+
+void thaw_drip_destroy(thaw_drip *d)
+{
+    void *blocks[] = {d->first_point, d->epoch, d->epoch_kg, d->px, d->py, d->share, d->flow_kg, d->stencil_x,
+                      d->stencil_y, d->landings};
+    for (size_t b = 0; b < sizeof blocks / sizeof *blocks; b++) {
+        thaw_release(blocks[b]);
+    }
+    for (int c = 0; c < THAW_MAX_COMPONENTS; c++) {
+        thaw_release(d->powder_kg[c]);
+        thaw_release(d->flow_dye_kg[c]);
+        thaw_release(d->landed_dye_kg[c]);
+    }
+    *d = (thaw_drip){0};
+}
+
+static int32_t cell_at(const thaw_bundle *b, int i, int j)
+{
+    return i < 0 || j < 0 || i >= b->tray_nx || j >= b->tray_ny ? -1 : b->top[(size_t)j * (size_t)b->tray_nx + (size_t)i];
+}
+
+/* `share` of what entry i lets go lands on the cloth (or beside it) round a place. */
+static void wet_cloth(thaw_drip *d, int i, double share, double x, double y)
+{
+    const thaw_bundle *b = d->bundle;
+    int ti = (int)floor(x / b->tray_m), tj = (int)floor(y / b->tray_m), hits = 0;
+    for (int s = 0; s < d->n_stencil; s++) {
+        hits += cell_at(b, ti + d->stencil_x[s], tj + d->stencil_y[s]) >= 0;
+    }
+    if (!hits) {
+        d->missed_kg += share * d->flow_kg[i];
+        for (int c = 0; c < d->dyes->n; c++) {
+            d->missed_dye_kg[c] += share * d->flow_dye_kg[c][i];
+        }
+        return;
+    }
+    for (int s = 0; s < d->n_stencil; s++) {
+        int32_t cell = cell_at(b, ti + d->stencil_x[s], tj + d->stencil_y[s]);
+        if (cell >= 0) {
+            int l = d->n_landings++;
+            d->landings[l] = (thaw_landing){cell, share / hits * d->flow_kg[i]};
+            for (int c = 0; c < d->dyes->n; c++) {
+                d->landed_dye_kg[c][l] = share / hits * d->flow_dye_kg[c][i];
+            }
+        }
+    }
+}
+
+/* Powder of entry i dissolves in the water that runs over it. */
+static void dissolve(thaw_drip *d, int i, double dt_s)
+{
+    for (int c = 0; c < d->dyes->n; c++) {
+        double free = d->flow_kg[i] * d->soluble_kg_kg[c] - d->flow_dye_kg[c][i];
+        double ready = d->powder_kg[c][i] * (1.0 - exp(-dt_s / d->dissolve_s[c]));
+        double gone = fmax(0.0, fmin(free, ready));
+        d->powder_kg[c][i] -= gone;
+        d->flow_dye_kg[c][i] += gone;
+    }
+}
+
+/* The piece is gone: what powder it still carried falls on what was under it. */
+static void drop_powder(thaw_drip *d, const thaw_melt *melt, int i)
+{
+    const thaw_heap *h = d->heap;
+    int lower = thaw_cover_find(&melt->cover, h->x_m[i], h->y_m[i], i, h->x_m, h->y_m, melt->radius_m);
+    int32_t cell = cell_at(d->bundle, (int)floor(h->x_m[i] / d->bundle->tray_m), (int)floor(h->y_m[i] / d->bundle->tray_m));
+    double area = d->bundle->cell_m * d->bundle->cell_m;
+    for (int c = 0; c < d->dyes->n; c++) {
+        double m = d->powder_kg[c][i];
+        if (lower >= 0 && melt->mass_kg[lower] > 0.0) {
+            d->powder_kg[c][lower] += m;
+        } else if (cell >= 0) {
+            d->fallen_kg_m2[c][cell] += m / area;
+        } else {
+            d->missed_dye_kg[c] += m;
+        }
+        d->powder_kg[c][i] = 0.0;
+    }
+}
+
+static void pass_down(thaw_drip *d, const thaw_melt *melt, int i)
+{
+    const thaw_heap *h = d->heap;
+    for (int p = d->first_point[i]; p < d->first_point[i + 1]; p++) {
+        double x = h->x_m[i] + d->px[p] * melt->radius_m[i], y = h->y_m[i] + d->py[p] * melt->radius_m[i];
+        int lower = thaw_cover_find(&melt->cover, x, y, i, h->x_m, h->y_m, melt->radius_m);
+        if (lower < 0) {
+            wet_cloth(d, i, d->share[p], x, y);
+            continue;
+        }
+        d->flow_kg[lower] += d->share[p] * d->flow_kg[i];
+        for (int c = 0; c < d->dyes->n; c++) {
+            d->flow_dye_kg[c][lower] += d->share[p] * d->flow_dye_kg[c][i];
+        }
+    }
+}
+
+void thaw_drip_step(thaw_drip *drip, const thaw_melt *melt, double dt_s)
+{
+    const int n = drip->heap->n;
+    drip->n_landings = 0;
+    for (int i = 0; i < n; i++) {
+        drip->flow_kg[i] = melt->released_kg[i];
+        for (int c = 0; c < drip->dyes->n; c++) {
+            drip->flow_dye_kg[c][i] = 0.0;
+        }
+    }
+    for (int i = 0; i < n; i++) {
+        if (drip->flow_kg[i] > 0.0) {
+            dissolve(drip, i, dt_s);
+            pass_down(drip, melt, i);
+        }
+        if (melt->radius_m[i] > 0.0 && melt->mass_kg[i] <= 0.0) {
+            drop_powder(drip, melt, i);
+        } else if (melt->mass_kg[i] > 0.0 && melt->mass_kg[i] < EPOCH_SHARE * drip->epoch_kg[i]) {
+            draw_points(drip, i, melt->mass_kg[i]);
+        }
+    }
+}

@@ -1,0 +1,45 @@
+/* Where melt goes: down from piece to piece at drip points that stay where they are until a third of
+ * the diameter is gone, and from the lowest onto the cloth. Powder on a piece dissolves in the water
+ * that passes over it and goes along. */
+#ifndef THAW_SIM_DRIP_H
+#define THAW_SIM_DRIP_H
+
+#include "model/bundle.h"
+#include "model/dye_list.h"
+#include "sim/melt.h"
+
+typedef struct thaw_landing {
+    int32_t cell;
+    double water_kg;
+} thaw_landing;
+
+typedef struct thaw_drip {
+    const thaw_heap *heap;
+    const thaw_bundle *bundle;
+    const thaw_dye_list *dyes;
+    uint64_t seed;
+    int *first_point;              /* own, n + 1: points of each entry */
+    int *epoch;                    /* own, n: how often its points were drawn */
+    double *epoch_kg;              /* own, n: mass when drawn */
+    double *px, *py, *share;       /* own, points: place in units of the radius; share of the flow */
+    double *flow_kg;               /* own, n */
+    double *powder_kg[THAW_MAX_COMPONENTS]; /* own, n: still dry on the piece */
+    double *flow_dye_kg[THAW_MAX_COMPONENTS]; /* own, n */
+    int n_stencil;
+    int *stencil_x, *stencil_y;    /* own: tray cells that a drip wets */
+    double dissolve_s[THAW_MAX_COMPONENTS], soluble_kg_kg[THAW_MAX_COMPONENTS];
+    /* What came down in the step. */
+    int n_landings, room;
+    thaw_landing *landings;        /* own */
+    double *landed_dye_kg[THAW_MAX_COMPONENTS]; /* own, room each */
+    double *fallen_kg_m2[THAW_MAX_COMPONENTS]; /* not own: dry powder on the cloth, of the state */
+    double missed_kg, missed_dye_kg[THAW_MAX_COMPONENTS]; /* beside the cloth, summed over the run */
+} thaw_drip;
+
+thaw_status thaw_drip_create(const thaw_heap *heap, const thaw_bundle *bundle, const thaw_dye_list *dyes,
+                             uint64_t seed, double *const *fallen_kg_m2, thaw_drip *out, thaw_error *err);
+void thaw_drip_destroy(thaw_drip *drip);
+/* Route what the melt released over dt_s. */
+void thaw_drip_step(thaw_drip *drip, const thaw_melt *melt, double dt_s);
+
+#endif

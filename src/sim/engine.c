@@ -1,0 +1,430 @@
+#include "sim/engine.h"
+
+#include <math.h>
+
+#include "base/error.h"
+#include "sim/carry.h"
+
+#define LEAST_INNER_S 1e-3
+#define MOBILITY_DRIFT 0.02        /* the web follows the temperature of the cloth in steps of this share */
+#define FIRST_MACRO_S 10.0
+#define DRY_ENOUGH 0.1             /* cloth below this saturation dries more slowly, to nothing at 0 */
+#define DRAWN_MOST 0.3            /* share of its water that a cell may lose to the air in a macro step */
+#define OVERFULL_MOST 4.0          /* an inner step may not pile up more than this */
+
+double thaw_engine_sum_kg(const thaw_engine *engine, const double *per_area)
+{
+    const size_t nx = (size_t)engine->bundle->nx;
+    double total = 0.0;
+    for (size_t k = 0; k < engine->bundle->n; k += nx) {
+        double row = 0.0;
+        for (size_t i = 0; i < nx; i++) {
+            row += per_area[k + i];
+        }
+        total += row;
+    }
+    return total * engine->bundle->cell_m * engine->bundle->cell_m;
+}
+
+double thaw_engine_powder_kg(const thaw_engine *engine, int c)
+{
+    double sum = 0.0;
+    for (int i = 0; i < engine->heap->n; i++) {
+        sum += engine->drip.powder_kg[c][i];
+    }
+    return sum;
+}
+
+/* Conductances follow the viscosity of the water in each square; only when they have moved enough. */
+static void warm_the_web(thaw_engine *e)
+{
+    double drift = 0.0;
+    for (size_t q = 0; q < e->warmth.n; q++) {
+        double now = thaw_water_mobility_ratio(e->warmth.t_k[q]);
+        drift = fmax(drift, fabs(now - e->warm_at[q]));
+    }
+    if (drift < MOBILITY_DRIFT) {
+        return;
+    }
+    for (size_t q = 0; q < e->warmth.n; q++) {
+        double t = e->warmth.t_k[q];
+        e->warm_at[q] = thaw_water_mobility_ratio(t) * thaw_water_suction_ratio(t);
+    }
+    const size_t nx = (size_t)e->bundle->nx, n = e->bundle->n;
+    const int32_t *sq = e->warmth.square_of_cell;
+    for (size_t k = 0; k < n; k++) {
+        double here = e->warm_at[sq[k]];
+        if ((k + 1) % nx) {
+            e->web.gx[k] = e->mobility0x[k] * 0.5 * (here + e->warm_at[sq[k + 1]]);
+        }
+        if (k + nx < n) {
+            e->web.gy[k] = e->mobility0y[k] * 0.5 * (here + e->warm_at[sq[k + nx]]);
+        }
+        if (e->bundle->below[k] >= 0) {
+            e->web.gl[k] = e->mobility0l[k] * 0.5 * (here + e->warm_at[sq[e->bundle->below[k]]]);
+        }
+    }
+    thaw_wick_refresh(&e->wick);
+    for (size_t q = 0; q < e->warmth.n; q++) {
+        e->warm_at[q] = thaw_water_mobility_ratio(e->warmth.t_k[q]);
+    }
+}
+
+/* How freely a top cell evaporates: fully while damp, less as it dries, and in one macro step no more
+ * than a part of what it holds. */
+static double freedom(const thaw_engine *e, int32_t cell, double most_m)
+{
+    const double s = e->state.saturation[cell];
+    const double holds = DRAWN_MOST * e->volume_m[cell] * fmax(0.0, s - 2.0 * THAW_DRY_SATURATION);
+    return fmin(fmin(1.0, s / DRY_ENOUGH), holds / (most_m * e->seen[cell] + 1e-30));
+}
+
+/* Water (m) that the driest cloth could lose in dt: surface as warm as the room. */
+static double evaporation_most_m(const thaw_engine *e, double dt_s)
+{
+    thaw_surface_heat q = thaw_weather_heat(&e->weather, e->weather.film_top_w_m2k, e->spec->room_k, 0.0);
+    return fmax(0.0, -q.latent) * dt_s /
+           (thaw_water_latent_vaporisation_j_kg(THAW_ICE_POINT_K) * THAW_WATER_DENSITY_KG_M3);
+}
+
+/* How far each square may evaporate: mean freedom of its top cells. */
+static void set_dryness(thaw_engine *e, double dt_s)
+{
+    thaw_warmth *w = &e->warmth;
+    e->most_m = evaporation_most_m(e, dt_s);
+    for (size_t q = 0; q < w->n; q++) {
+        w->dryness[q] = w->spare[q] = 0.0;
+    }
+    size_t n_tray = (size_t)e->bundle->tray_nx * (size_t)e->bundle->tray_ny;
+    for (size_t t = 0; t < n_tray; t++) {
+        int32_t top = e->bundle->top[t], q = w->square_of_tray[t];
+        if (top >= 0) {
+            w->dryness[q] += freedom(e, top, e->most_m);
+            w->spare[q] += 1.0;
+        }
+    }
+    for (size_t q = 0; q < w->n; q++) {
+        w->dryness[q] = w->spare[q] > 0.0 ? w->dryness[q] / w->spare[q] : 0.0;
+    }
+}
+
+/* Water to and from each cell over the macro step, m/s: melt landed, evaporation or dew on top. */
+static void set_sources(thaw_engine *e, double dt_s)
+{
+    thaw_warmth *w = &e->warmth;
+    const double per_cell = 1.0 / (THAW_WATER_DENSITY_KG_M3 * e->bundle->cell_m * e->bundle->cell_m * dt_s);
+    for (size_t k = 0; k < e->bundle->n; k++) {
+        e->source[k] = 0.0;
+    }
+    for (int l = 0; l < e->drip.n_landings; l++) {
+        const thaw_landing *drop = &e->drip.landings[l];
+        e->source[drop->cell] += drop->water_kg * per_cell;
+        w->landed_kg[w->square_of_cell[drop->cell]] += drop->water_kg;
+    }
+    size_t n_tray = (size_t)e->bundle->tray_nx * (size_t)e->bundle->tray_ny;
+    for (size_t t = 0; t < n_tray; t++) {
+        int32_t top = e->bundle->top[t], q = w->square_of_tray[t];
+        if (top >= 0 && w->evaporated_kg[q] != 0.0) {
+            double total = w->dryness[q] * w->spare[q];
+            double weight = w->evaporated_kg[q] > 0.0 ? freedom(e, top, e->most_m) / total
+                                                      : 1.0 / w->spare[q];
+            e->source[top] -= weight * w->evaporated_kg[q] * per_cell;
+        }
+    }
+    for (size_t q = 0; q < w->n; q++) {
+        if (w->spare[q] > 0.0) {
+            e->water.evaporated_kg += w->evaporated_kg[q];
+        }
+    }
+}
+
+/* Exchange by diffusion over dt for unit diffusivity at 20 C; warmth through Stokes-Einstein. */
+static void set_exchange(thaw_engine *e, double dt_s)
+{
+    const size_t nx = (size_t)e->bundle->nx, n = e->bundle->n;
+    const double per_area = dt_s / (e->bundle->cell_m * e->bundle->cell_m);
+    const double *s = e->state.saturation, *v = e->volume_m;
+    const int32_t *sq = e->warmth.square_of_cell;
+    const double *warm = e->warm_at; /* rho/mu ratio: T/T20 differs from 1 by 7 % at most */
+#pragma omp parallel for schedule(static)
+    for (size_t k = 0; k < n; k++) {
+        const double here = v[k] * fmin(1.0, s[k]) * warm[sq[k]];
+        const size_t right = (k + 1) % nx ? k + 1 : k, lower = k + nx < n ? k + nx : k;
+        e->dx[k] = right == k ? 0.0 : per_area * 0.5 * (here + v[right] * fmin(1.0, s[right]) * warm[sq[right]]);
+        e->dy[k] = lower == k ? 0.0 : per_area * 0.5 * (here + v[lower] * fmin(1.0, s[lower]) * warm[sq[lower]]);
+        e->dl[k] = dt_s * e->layer_spread[k] * here;
+    }
+}
+
+static void invert(size_t n, const double *restrict a, double *restrict inverse)
+{
+#pragma omp parallel for schedule(static)
+    for (size_t k = 0; k < n; k++) {
+        inverse[k] = 1.0 / a[k];
+    }
+}
+
+/* Carry one solute through an inner step in as many parts as its Courant number asks. */
+static void carry_one(thaw_engine *e, thaw_carry_edges *edges, double diffusivity_m2_s, double *mobile, double *tub_kg)
+{
+    double sum = 0.0, *tub = &sum;
+    const size_t n = e->bundle->n;
+    edges->diffusivity_m2_s = diffusivity_m2_s;
+    invert(n, e->capacity, e->inverse);
+    double courant = thaw_carry_courant(&e->web, edges, e->inverse, e->wick.rhs, e->wick.solver.rows);
+    int parts = 1 + (int)(courant / e->tolerance.courant);
+    for (int p = 0; p < parts; p++) {
+        thaw_carry_step(&e->web, edges, 1.0 / parts, e->inverse, mobile, e->wick.rhs, e->wick.gx, e->wick.gy, e->wick.gl,
+                        e->wick.solver.rows, tub);
+        if (p + 1 < parts) {
+#pragma omp parallel for schedule(static)
+            for (size_t k = 0; k < n; k++) {
+                e->capacity[k] += e->increment[k] / parts;
+            }
+            invert(n, e->capacity, e->inverse);
+        }
+    }
+    *tub_kg += sum * e->bundle->cell_m * e->bundle->cell_m;
+    e->n_carry += parts;
+}
+
+static void carry_all(thaw_engine *e, double inner_s, double macro_s)
+{
+    const size_t n = e->bundle->n;
+    thaw_carry_edges edges = {.fx = e->wick.fx, .fy = e->wick.fy, .fl = e->wick.fl, .dx = e->dx, .dy = e->dy, .dl = e->dl};
+    const double share = inner_s / macro_s / (e->bundle->cell_m * e->bundle->cell_m);
+    set_exchange(e, inner_s);
+#pragma omp parallel for schedule(static)
+    for (size_t k = 0; k < n; k++) {
+        e->increment[k] = e->volume_m[k] * (e->next[k] - e->state.saturation[k]);
+    }
+    thaw_uptake_soda_capacity(&e->uptake, n, e->state.saturation, e->capacity);
+    carry_one(e, &edges, 1.3e-9 * 0.88, e->state.soda_kg_m2, &e->tub_soda_kg); /* soda ash, 20 C: from memory */
+    for (int c = 0; c < e->dyes->n; c++) {
+        for (int l = 0; l < e->drip.n_landings; l++) {
+            e->state.mobile_kg_m2[c][e->drip.landings[l].cell] += share * e->drip.landed_dye_kg[c][l];
+        }
+        thaw_uptake_capacity(&e->uptake, c, n, e->state.saturation, e->capacity);
+        carry_one(e, &edges, e->dyes->components[c]->diffusivity_m2_s, e->state.mobile_kg_m2[c], &e->tub_dye_kg[c]);
+    }
+}
+
+/* Water that left the lowest layer in this inner step. */
+static void drain_to_tub(thaw_engine *e)
+{
+    const double per_cell = THAW_WATER_DENSITY_KG_M3 * e->bundle->cell_m * e->bundle->cell_m;
+    for (size_t k = 0; k < e->bundle->n; k++) {
+        if (e->bundle->below[k] < 0 && e->wick.fl[k] != 0.0) {
+            double left = e->wick.fl[k] * per_cell;
+            e->tub_kg += left;
+            e->warmth.left_kg[e->warmth.square_of_cell[k]] += left;
+        }
+    }
+}
+
+/* Is the proposed saturation usable? Too much drawn from or piled on a cell asks for a shorter step. */
+static bool usable(const thaw_engine *e)
+{
+    double least = 0.0, most = 0.0;
+    for (size_t k = 0; k < e->bundle->n; k++) {
+        least = e->next[k] < least ? e->next[k] : least;
+        most = e->next[k] > most ? e->next[k] : most;
+    }
+    return least >= 0.0 && most < OVERFULL_MOST; /* false for NaN in least or most is caught by the error */
+}
+
+/* Water and everything in it over one macro step. */
+static thaw_status move_water(thaw_engine *e, double macro_s, thaw_error *err)
+{
+    double done = 0.0;
+    while (done < macro_s) {
+        double dt = fmin(e->inner_s, macro_s - done), error;
+        if (macro_s - done - dt < 0.05 * dt) {
+            dt = macro_s - done;
+        }
+        e->n_rounds += thaw_wick_step(&e->wick, dt, e->state.saturation, e->source, e->next, &error);
+        bool fits = isfinite(error) && usable(e);
+        if (!fits || error > e->tolerance.water) {
+            e->n_rejected++;
+            e->inner_s = dt * (fits ? fmax(0.3, 0.8 * sqrt(e->tolerance.water / error)) : 0.3);
+            if (e->inner_s < LEAST_INNER_S) {
+                return thaw_fail(err, THAW_ERR_UNPHYSICAL,
+                                 "the water step at %.2f h would have to be shorter than %g s; error %g", 
+                                 e->state.time_s / 3600.0, LEAST_INNER_S, error);
+            }
+            continue;
+        }
+        carry_all(e, dt, macro_s);
+        double *old = e->state.saturation;
+        e->state.saturation = e->next;
+        e->next = old;
+        drain_to_tub(e);
+        done += dt;
+        e->n_inner++;
+        double grow = fmin(2.0, 0.8 * sqrt(e->tolerance.water / fmax(error, 1e-12)));
+        if (dt >= 0.999 * e->inner_s || grow < 1.0) {
+            e->inner_s = dt * grow;
+        }
+    }
+    return THAW_OK;
+}
+
+static void note_melt(thaw_engine *e, double before_kg, double dt_s)
+{
+    const double total = e->heap->mass_total_kg, now = e->melt.left_kg, t = e->state.time_s + dt_s;
+    if (total > 0.0 && e->melt_most_s < 0.0 && now <= 0.01 * total) {
+        double part = (before_kg - 0.01 * total) / fmax(before_kg - now, 1e-300);
+        e->melt_most_s = e->state.time_s + dt_s * fmin(1.0, fmax(0.0, part));
+    }
+    if (total > 0.0 && e->melt_all_s < 0.0 && now <= 0.0) {
+        e->melt_all_s = t;
+    }
+}
+
+static void note_curve(thaw_engine *e, double before_kg, double dt_s)
+{
+    thaw_curve *c = &e->curve;
+    if (c->n >= c->room) {
+        return;
+    }
+    double heat = 0.0, capacity = 0.0;
+    for (size_t q = 0; q < e->warmth.n; q++) {
+        heat += e->warmth.energy_j[q];
+        capacity += e->warmth.dry_j_k[q] + e->warmth.water_kg[q] * THAW_WATER_HEAT_J_KGK;
+    }
+    c->t_s[c->n] = e->state.time_s;
+    c->ice_kg[c->n] = e->melt.left_kg;
+    c->melt_kg_s[c->n] = (before_kg - e->melt.left_kg) / dt_s;
+    c->cloth_k[c->n] = THAW_ICE_POINT_K + heat / capacity;
+    c->fixed_kg[c->n] = 0.0;
+    for (int d = 0; d < e->dyes->n; d++) {
+        c->fixed_kg[c->n] += thaw_engine_sum_kg(e, e->state.fixed_kg_m2[d]);
+    }
+    c->n++;
+}
+
+static thaw_status check_state(const thaw_engine *e, thaw_error *err)
+{
+    const thaw_state *s = &e->state;
+    for (size_t k = 0; k < s->n; k++) {
+        if (!(s->saturation[k] >= 0.0 && s->saturation[k] < OVERFULL_MOST)) {
+            return thaw_fail(err, THAW_ERR_UNPHYSICAL, "saturation %g at column %zu, row %zu of the cloth after %.2f h",
+                             s->saturation[k], k % (size_t)e->bundle->nx, k / (size_t)e->bundle->nx, s->time_s / 3600.0);
+        }
+        for (int c = 0; c < s->n_components; c++) {
+            if (!(s->mobile_kg_m2[c][k] >= -1e-12)) {
+                return thaw_fail(err, THAW_ERR_UNPHYSICAL, "%s %g kg/m2 at column %zu, row %zu of the cloth after %.2f h",
+                                 s->components[c]->name, s->mobile_kg_m2[c][k], k % (size_t)e->bundle->nx,
+                                 k / (size_t)e->bundle->nx, s->time_s / 3600.0);
+            }
+        }
+    }
+    return THAW_OK;
+}
+
+/* Steps 1-7 of engine.h. */
+static thaw_status macro_step(thaw_engine *e, double dt_s, thaw_error *err)
+{
+    const double before_kg = e->melt.left_kg;
+    thaw_status status = thaw_melt_cover(&e->melt, &e->warmth, &e->weather, err);
+    if (status != THAW_OK) {
+        return status;
+    }
+    set_dryness(e, dt_s);
+    double *tops = e->square_water; /* number of top cells, kept while warmth uses its scratch */
+    for (size_t q = 0; q < e->warmth.n; q++) {
+        tops[q] = e->warmth.spare[q];
+    }
+    thaw_warmth_step(&e->warmth, &e->weather, dt_s, &e->heat);
+    thaw_melt_step(&e->melt, &e->warmth, &e->weather, dt_s, &e->heat);
+    thaw_drip_step(&e->drip, &e->melt, dt_s);
+    for (size_t q = 0; q < e->warmth.n; q++) {
+        e->warmth.spare[q] = tops[q];
+    }
+    set_sources(e, dt_s);
+    warm_the_web(e);
+    status = move_water(e, dt_s, err);
+    if (status != THAW_OK) {
+        return status;
+    }
+    thaw_warmth_weigh(&e->warmth, e->bundle, e->state.saturation, e->volume_m,
+                      e->spec->cloth->bound_kg_kg * e->spec->cloth->mass_kg_m2, e->square_water);
+    thaw_warmth_move(&e->warmth, e->square_water, &e->heat);
+    thaw_uptake_step(&e->uptake, e->bundle->nx, e->bundle->ny, dt_s, &e->state);
+    note_melt(e, before_kg, dt_s);
+    e->state.time_s += dt_s;
+    note_curve(e, before_kg, dt_s);
+    return check_state(e, err);
+}
+
+static double macro_length(const thaw_engine *e)
+{
+    if (e->state.time_s < 60.0) {
+        return FIRST_MACRO_S;
+    }
+    return e->melt.left_kg > 0.0 ? e->tolerance.macro_melt_s : e->tolerance.macro_batch_s;
+}
+
+static void close_books(thaw_engine *e)
+{
+    for (size_t k = 0; k < e->bundle->n; k++) {
+        e->increment[k] = e->volume_m[k] * e->state.saturation[k] * THAW_WATER_DENSITY_KG_M3;
+    }
+    e->water.end_kg = thaw_engine_sum_kg(e, e->increment);
+    e->water.melt_kg = e->melt.melted_kg;
+    e->water.condensed_kg = e->melt.condensed_kg;
+    e->water.tub_kg = e->tub_kg + e->drip.missed_kg;
+    e->soda_end_kg = thaw_engine_sum_kg(e, e->state.soda_kg_m2);
+}
+
+thaw_status thaw_engine_run(thaw_engine *engine, thaw_engine_progress progress, void *user, thaw_error *err)
+{
+    const double end = engine->spec->leave_s;
+    while (engine->state.time_s < end) {
+        double dt = fmin(macro_length(engine), end - engine->state.time_s);
+        thaw_status status = macro_step(engine, dt, err);
+        if (status != THAW_OK) {
+            return status;
+        }
+        /* Most of the work is done while ice melts; this keeps the bar honest enough. */
+        if (progress && !progress(user, engine->state.time_s / end, engine->state.time_s)) {
+            return thaw_fail(err, THAW_ERR_CANCELLED, "stopped after %.2f simulated hours", engine->state.time_s / 3600.0);
+        }
+    }
+    close_books(engine);
+    return THAW_OK;
+}
+
+static double relative(double difference, double scale)
+{
+    return scale > 0.0 ? fabs(difference) / scale : 0.0;
+}
+
+double thaw_engine_water_error(const thaw_engine *e)
+{
+    const thaw_water_ledger *w = &e->water;
+    double in = w->start_kg + w->melt_kg + w->condensed_kg, out = w->end_kg + w->tub_kg + w->evaporated_kg;
+    return relative(in - out, w->start_kg + w->melt_kg);
+}
+
+double thaw_engine_heat_error(const thaw_engine *e)
+{
+    const thaw_heat_ledger *h = &e->heat;
+    double in = h->air + h->condensation + h->radiation + h->below;
+    double used = h->melt + h->cold + h->cloth - h->cloth_start + h->runoff;
+    return relative(in - used, fabs(h->air) + fabs(h->condensation) + fabs(h->radiation) + fabs(h->below) + h->melt);
+}
+
+double thaw_engine_soda_error(const thaw_engine *e)
+{
+    return relative(e->soda_start_kg - e->soda_end_kg - e->tub_soda_kg, e->soda_start_kg);
+}
+
+double thaw_engine_dye_error(const thaw_engine *e, int c)
+{
+    const thaw_state *s = &e->state;
+    double found = thaw_engine_powder_kg(e, c) + thaw_engine_sum_kg(e, s->powder_kg_m2[c]) +
+                   thaw_engine_sum_kg(e, s->mobile_kg_m2[c]) + thaw_engine_sum_kg(e, s->fixed_kg_m2[c]) +
+                   thaw_engine_sum_kg(e, s->hydrolysed_kg_m2[c]) + e->tub_dye_kg[c] + e->drip.missed_dye_kg[c];
+    return relative(found - e->weighed_kg[c], e->weighed_kg[c]);
+}

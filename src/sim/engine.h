@@ -1,0 +1,94 @@
+/* The whole chain for one run. Order within a macro step:
+ *   1 cover the tray with the ice that is left   2 warm cloth and ice, melt   3 route the melt
+ *   4 water, in error-controlled inner steps, each followed by carrying every solute
+ *   5 heat moves with the water
+ *   6 grains dissolve, dye sorbs, bonds, hydrolyses   7 check that all is physical */
+#ifndef THAW_SIM_ENGINE_H
+#define THAW_SIM_ENGINE_H
+
+#include <stdbool.h>
+
+#include "model/dye_list.h"
+#include "model/heap.h"
+#include "model/state.h"
+#include "sim/drip.h"
+#include "sim/melt.h"
+#include "sim/runoff.h"
+#include "sim/uptake.h"
+#include "sim/wick.h"
+
+/* Curve of the run, one point a macro step. */
+typedef struct thaw_curve {
+    int n, room;
+    double *t_s, *ice_kg, *melt_kg_s, *cloth_k, *fixed_kg; /* own */
+} thaw_curve;
+
+typedef struct thaw_water_ledger {
+    double start_kg, melt_kg, condensed_kg, evaporated_kg, tub_kg, end_kg;
+} thaw_water_ledger;
+
+typedef bool (*thaw_engine_progress)(void *user, double share, double time_s);
+
+typedef struct thaw_engine_tolerance {
+    double water;                  /* rms error of saturation in an inner step */
+    double solver;
+    double courant;
+    double macro_melt_s, macro_batch_s;
+} thaw_engine_tolerance;
+
+typedef struct thaw_engine {
+    const thaw_specification *spec;
+    const thaw_bundle *bundle;
+    const thaw_heap *heap;
+    const thaw_dye_list *dyes;
+    thaw_engine_tolerance tolerance;
+    thaw_retention retention;
+    thaw_web web;                  /* own */
+    double *mobility0x, *mobility0y, *mobility0l; /* own: conductances at 20 C */
+    double *conductivity, *volume_m; /* own: unevenness, pore volume */
+    thaw_wick wick;                /* own */
+    thaw_warmth warmth;            /* own */
+    thaw_weather weather;
+    thaw_melt melt;                /* own */
+    thaw_drip drip;                /* own */
+    thaw_uptake uptake;            /* own */
+    thaw_state state;              /* own */
+    double *source, *next, *increment; /* own, n */
+    double *dx, *dy, *dl, *capacity, *inverse; /* own, n: diffusive exchange, capacity of a solute and 1 / it */
+    double *seen;                  /* own, n: number of tray squares on which the cell is on top */
+    double most_m;                 /* evaporation at most in the macro step */
+    double *layer_spread;          /* own, n: contact share / thickness */
+    double *square_water;          /* own */
+    double *warm_at;               /* own, squares: mobility ratio used in the web */
+    double inner_s;                /* next inner step to try */
+    thaw_heat_ledger heat;
+    thaw_water_ledger water;
+    double soda_start_kg, soda_end_kg;
+    double weighed_kg[THAW_MAX_COMPONENTS], tub_dye_kg[THAW_MAX_COMPONENTS], tub_soda_kg, tub_kg;
+    thaw_curve curve;
+    long n_inner, n_rejected, n_rounds, n_carry;
+    double melt_most_s, melt_all_s; /* < 0 while not reached */
+    double stage_s[6];             /* unused time slots are 0 */
+} thaw_engine;
+
+/* Tolerances that the product uses. */
+thaw_engine_tolerance thaw_engine_usual(void);
+
+thaw_status thaw_engine_create(const thaw_specification *spec, const thaw_bundle *bundle, const thaw_heap *heap,
+                               const thaw_dye_list *dyes, const double *conductivity, const double *volume,
+                               thaw_engine_tolerance tolerance, thaw_engine *out, thaw_error *err);
+void thaw_engine_destroy(thaw_engine *engine);
+/* Run to spec->leave_s. */
+thaw_status thaw_engine_run(thaw_engine *engine, thaw_engine_progress progress, void *user, thaw_error *err);
+
+/* Relative closing errors of the books; 0 where nothing was in play. */
+double thaw_engine_water_error(const thaw_engine *engine);
+double thaw_engine_heat_error(const thaw_engine *engine);
+double thaw_engine_soda_error(const thaw_engine *engine);
+double thaw_engine_dye_error(const thaw_engine *engine, int c);
+/* Sums over the cloth, kg, in a fixed order. */
+double thaw_engine_sum_kg(const thaw_engine *engine, const double *per_area);
+/* Dye still dry on the ice, kg. */
+double thaw_engine_powder_kg(const thaw_engine *engine, int c);
+
+#endif

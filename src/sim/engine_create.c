@@ -1,0 +1,192 @@
+#include "sim/engine.h"
+
+#include <math.h>
+
+#include "base/alloc.h"
+
+#define SQUARE_M 0.008             /* squares for heat and ice: below the 25 mm over which wet cloth evens out */
+#define ACROSS_SHARE 0.2           /* conductivity through the thickness / in the plane: estimate 0.1 .. 0.3 */
+
+thaw_engine_tolerance thaw_engine_usual(void)
+{
+    return (thaw_engine_tolerance){
+        .water = 2e-3, .solver = 1e-3, .courant = 0.8, .macro_melt_s = 60.0, .macro_batch_s = 300.0};
+}
+
+static thaw_status allocate_fields(thaw_engine *e, thaw_error *err)
+{
+    const size_t n = e->bundle->n;
+    double **fields[] = {&e->mobility0x, &e->mobility0y, &e->mobility0l, &e->conductivity, &e->volume_m,
+                         &e->source, &e->next, &e->increment, &e->dx, &e->dy, &e->dl, &e->capacity, &e->inverse, &e->seen,
+                         &e->layer_spread, &e->state.saturation, &e->state.soda_kg_m2};
+    for (size_t f = 0; f < sizeof fields / sizeof *fields; f++) {
+        if (!(*fields[f] = thaw_allocate(n, sizeof(double), err))) {
+            return THAW_ERR_MEMORY;
+        }
+    }
+    for (int c = 0; c < e->dyes->n; c++) {
+        double **dye[] = {&e->state.mobile_kg_m2[c], &e->state.fixed_kg_m2[c], &e->state.hydrolysed_kg_m2[c],
+                          &e->state.powder_kg_m2[c]};
+        for (size_t f = 0; f < sizeof dye / sizeof *dye; f++) {
+            if (!(*dye[f] = thaw_allocate(n, sizeof(double), err))) {
+                return THAW_ERR_MEMORY;
+            }
+        }
+        e->state.components[c] = e->dyes->components[c];
+    }
+    e->state.n = n;
+    e->state.n_components = e->dyes->n;
+    return THAW_OK;
+}
+
+/* Conductances at 20 C: in plane d K h_e / dx^2 with the harmonic mean of the two cells, through the
+ * layers contact K_z h_e / d. */
+static void set_conductances(thaw_engine *e)
+{
+    const thaw_cloth_kind *cloth = e->spec->cloth;
+    const size_t nx = (size_t)e->bundle->nx, n = e->bundle->n;
+    const double sheet = cloth->thickness_m * cloth->conductivity_m_s * cloth->entry_head_m /
+                         (e->bundle->cell_m * e->bundle->cell_m);
+    const double across = ACROSS_SHARE * cloth->conductivity_m_s * cloth->entry_head_m / cloth->thickness_m;
+    for (size_t k = 0; k < n; k++) {
+        const double a = e->conductivity[k];
+        if ((k + 1) % nx) {
+            double b = e->conductivity[k + 1];
+            e->mobility0x[k] = cloth->weft_ratio * sheet * 2.0 * a * b / (a + b);
+        }
+        if (k + nx < n) {
+            double b = e->conductivity[k + nx];
+            e->mobility0y[k] = sheet * 2.0 * a * b / (a + b);
+        }
+        if (e->bundle->below[k] >= 0) {
+            e->mobility0l[k] = across * (double)e->bundle->contact[k];
+            e->layer_spread[k] = (double)e->bundle->contact[k] / (cloth->thickness_m * cloth->thickness_m);
+        }
+    }
+}
+
+static void fill_start(thaw_engine *e, const double *conductivity, const double *volume)
+{
+    const thaw_cloth_kind *cloth = e->spec->cloth;
+    const double flowing = fmax(0.0, e->spec->pickup_kg_kg - cloth->bound_kg_kg) * cloth->mass_kg_m2;
+    const double all = e->spec->pickup_kg_kg * cloth->mass_kg_m2;
+    for (size_t k = 0; k < e->bundle->n; k++) {
+        e->conductivity[k] = conductivity ? conductivity[k] : 1.0;
+        e->volume_m[k] = cloth->pore_m * (volume ? volume[k] : 1.0);
+        /* Wringing leaves the same saturation everywhere, up to full. */
+        double s = flowing / (THAW_WATER_DENSITY_KG_M3 * cloth->pore_m);
+        e->state.saturation[k] = fmin(1.0, fmax(s, 2.0 * THAW_DRY_SATURATION));
+        e->state.soda_kg_m2[k] = e->spec->soda_kg_m3 * all / THAW_WATER_DENSITY_KG_M3;
+        for (int c = 0; c < e->dyes->n; c++) {
+            e->state.powder_kg_m2[c][k] = e->heap->fallen_kg_m2[c][k];
+        }
+    }
+    e->water.start_kg = 0.0;
+    for (size_t k = 0; k < e->bundle->n; k++) {
+        e->increment[k] = e->volume_m[k] * e->state.saturation[k] * THAW_WATER_DENSITY_KG_M3;
+    }
+    e->water.start_kg = thaw_engine_sum_kg(e, e->increment);
+    e->soda_start_kg = thaw_engine_sum_kg(e, e->state.soda_kg_m2);
+    for (int c = 0; c < e->dyes->n; c++) {
+        e->weighed_kg[c] = e->heap->powder_lost_kg[c] + thaw_engine_sum_kg(e, e->state.powder_kg_m2[c]);
+        for (int i = 0; i < e->heap->n; i++) {
+            e->weighed_kg[c] += e->heap->powder_kg[c][i];
+        }
+    }
+}
+
+static thaw_status create_heat(thaw_engine *e, thaw_error *err)
+{
+    if (thaw_warmth_create(e->spec, e->bundle, SQUARE_M, &e->warmth, err) != THAW_OK ||
+        thaw_melt_create(e->heap, e->bundle, &e->warmth, &e->melt, err) != THAW_OK ||
+        thaw_drip_create(e->heap, e->bundle, e->dyes, e->spec->seed, e->state.powder_kg_m2, &e->drip, err) != THAW_OK) {
+        return THAW_ERR_MEMORY;
+    }
+    e->square_water = thaw_allocate(e->warmth.n, sizeof(double), err);
+    e->warm_at = thaw_allocate(e->warmth.n, sizeof(double), err);
+    if (!e->square_water || !e->warm_at) {
+        return THAW_ERR_MEMORY;
+    }
+    double area = 0.0;
+    for (size_t q = 0; q < e->warmth.n; q++) {
+        area += e->warmth.cloth_share[q] * SQUARE_M * SQUARE_M;
+    }
+    e->weather = thaw_weather_of(e->spec, area, 2.0 * (e->bundle->width_m + e->bundle->length_m));
+    thaw_warmth_weigh(&e->warmth, e->bundle, e->state.saturation, e->volume_m,
+                      e->spec->cloth->bound_kg_kg * e->spec->cloth->mass_kg_m2, e->square_water);
+    thaw_warmth_start(&e->warmth, e->spec->room_k, e->square_water, &e->heat);
+    return THAW_OK;
+}
+
+static thaw_status create_curve(thaw_engine *e, thaw_error *err)
+{
+    e->curve.room = (int)(e->spec->leave_s / fmin(e->tolerance.macro_melt_s, e->tolerance.macro_batch_s)) + 64;
+    double **arrays[] = {&e->curve.t_s, &e->curve.ice_kg, &e->curve.melt_kg_s, &e->curve.cloth_k, &e->curve.fixed_kg};
+    for (size_t a = 0; a < sizeof arrays / sizeof *arrays; a++) {
+        if (!(*arrays[a] = thaw_allocate((size_t)e->curve.room, sizeof(double), err))) {
+            return THAW_ERR_MEMORY;
+        }
+    }
+    return THAW_OK;
+}
+
+thaw_status thaw_engine_create(const thaw_specification *spec, const thaw_bundle *bundle, const thaw_heap *heap,
+                               const thaw_dye_list *dyes, const double *conductivity, const double *volume,
+                               thaw_engine_tolerance tolerance, thaw_engine *out, thaw_error *err)
+{
+    const thaw_cloth_kind *cloth = spec->cloth;
+    *out = (thaw_engine){.spec = spec, .bundle = bundle, .heap = heap, .dyes = dyes, .tolerance = tolerance,
+                         .inner_s = 1.0, .melt_most_s = -1.0, .melt_all_s = heap->mass_total_kg > 0.0 ? -1.0 : 0.0};
+    thaw_engine *e = out;
+    if (allocate_fields(e, err) != THAW_OK) {
+        goto fail;
+    }
+    thaw_retention_init(&e->retention, cloth->lambda);
+    fill_start(e, conductivity, volume);
+    /* Water passes from layer to layer through touching fibres: no more than two thicknesses of fall. */
+    if (thaw_web_create(bundle->nx, bundle->ny, cloth->entry_head_m, bundle->below, bundle->z_m,
+                        2.0 * cloth->thickness_m, &e->web, err) != THAW_OK) {
+        goto fail;
+    }
+    for (size_t t = 0; t < (size_t)bundle->tray_nx * (size_t)bundle->tray_ny; t++) {
+        if (bundle->top[t] >= 0) {
+            e->seen[bundle->top[t]] += 1.0;
+        }
+    }
+    e->web.volume_m = e->volume_m;
+    set_conductances(e);
+    if (thaw_runoff_set(bundle, &e->web, err) != THAW_OK || create_heat(e, err) != THAW_OK || create_curve(e, err) != THAW_OK ||
+        thaw_wick_create(&e->retention, &e->web, e->volume_m, &e->wick, err) != THAW_OK ||
+        thaw_uptake_create(spec, dyes, &e->warmth, e->volume_m, (size_t)bundle->ny, bundle->n, &e->uptake, err) != THAW_OK) {
+        goto fail;
+    }
+    e->wick.solver_tolerance = tolerance.solver;
+    return THAW_OK;
+fail:
+    thaw_engine_destroy(out);
+    return THAW_ERR_MEMORY;
+}
+
+void thaw_engine_destroy(thaw_engine *e)
+{
+    double *blocks[] = {e->mobility0x, e->mobility0y, e->mobility0l, e->conductivity, e->volume_m, e->source, e->next,
+                        e->increment, e->dx, e->dy, e->dl, e->capacity, e->inverse, e->seen, e->layer_spread, e->square_water, e->warm_at,
+                        e->state.saturation, e->state.soda_kg_m2, e->curve.t_s, e->curve.ice_kg, e->curve.melt_kg_s,
+                        e->curve.cloth_k, e->curve.fixed_kg};
+    for (size_t b = 0; b < sizeof blocks / sizeof *blocks; b++) {
+        thaw_release(blocks[b]);
+    }
+    for (int c = 0; c < THAW_MAX_COMPONENTS; c++) {
+        thaw_release(e->state.mobile_kg_m2[c]);
+        thaw_release(e->state.fixed_kg_m2[c]);
+        thaw_release(e->state.hydrolysed_kg_m2[c]);
+        thaw_release(e->state.powder_kg_m2[c]);
+    }
+    thaw_uptake_destroy(&e->uptake);
+    thaw_drip_destroy(&e->drip);
+    thaw_melt_destroy(&e->melt);
+    thaw_warmth_destroy(&e->warmth);
+    thaw_wick_destroy(&e->wick);
+    thaw_web_destroy(&e->web);
+    *e = (thaw_engine){0};
+}

@@ -1,0 +1,281 @@
+#include "sim/melt.h"
+
+#include <math.h>
+
+#include "base/alloc.h"
+
+#define PI 3.141592653589793
+#define WET_CLOTH_W_MK 0.40        /* as in warmth: estimate */
+#define TOUCH_W_M2K 200.0          /* wet ice on wet cloth: estimate */
+#define NEIGHBOURHOOD_M 0.025      /* half window in which gaps beside a piece count */
+#define FLANK_RADIATION 0.9        /* share of the room that a flank sees: estimate */
+
+thaw_status thaw_melt_create(const thaw_heap *heap, const thaw_bundle *bundle, const thaw_warmth *warmth,
+                             thaw_melt *out, thaw_error *err)
+{
+    thaw_melt m = {.heap = heap, .left_kg = heap->mass_total_kg};
+    double **arrays[] = {&m.mass_kg, &m.cold_j, &m.radius_m, &m.exposed_m2, &m.facing_m2, &m.contact_w_k,
+                         &m.heat_j, &m.released_kg};
+    for (size_t a = 0; a < sizeof arrays / sizeof *arrays; a++) {
+        if (!(*arrays[a] = thaw_allocate((size_t)heap->n, sizeof(double), err))) {
+            goto fail;
+        }
+    }
+    m.open = thaw_allocate(warmth->n, sizeof(double), err);
+    m.spare = thaw_allocate(warmth->n, sizeof(double), err);
+    if (!m.open || !m.spare ||
+        thaw_cover_create(bundle->width_m, bundle->length_m, warmth->square_m, &m.cover, err) != THAW_OK) {
+        goto fail;
+    }
+    double thickness = 0.0, share = 0.0;
+    for (size_t q = 0; q < warmth->n; q++) {
+        thickness += warmth->thickness_m[q] * warmth->cloth_share[q];
+        share += warmth->cloth_share[q];
+    }
+    m.bundle_thickness_m = fmax(1e-4, thickness / share);
+    for (int i = 0; i < heap->n; i++) {
+        m.mass_kg[i] = heap->mass_kg[i];
+        m.cold_j[i] = heap->mass_kg[i] * THAW_ICE_HEAT_J_KGK * fmax(0.0, THAW_ICE_POINT_K - heap->start_k[i]);
+    }
+    *out = m;
+    return THAW_OK;
+fail:
+    thaw_melt_destroy(&m);
+    return THAW_ERR_MEMORY;
+}
+
+void thaw_melt_destroy(thaw_melt *m)
+{
+    double *arrays[] = {m->mass_kg, m->cold_j, m->radius_m, m->exposed_m2, m->facing_m2, m->contact_w_k,
+                        m->heat_j, m->released_kg, m->open, m->spare};
+    for (size_t a = 0; a < sizeof arrays / sizeof *arrays; a++) {
+        thaw_release(arrays[a]);
+    }
+    thaw_cover_destroy(&m->cover);
+    *m = (thaw_melt){0};
+}
+
+static double diameter(const thaw_melt *m, int i)
+{
+    return cbrt(6.0 * m->mass_kg[i] / m->heap->count[i] / (PI * THAW_ICE_DENSITY_KG_M3));
+}
+
+/* Mean of the open share over a window, by running sums along rows then columns. */
+static void smooth_open(thaw_melt *m, const double *open)
+{
+    const int nx = m->cover.nx, ny = m->cover.ny;
+    const int h = (int)lround(NEIGHBOURHOOD_M / m->cover.square_m);
+    for (int j = 0; j < ny; j++) {
+        for (int i = 0; i < nx; i++) {
+            double sum = 0.0;
+            int n = 0;
+            for (int a = i - h; a <= i + h; a++) {
+                if (a >= 0 && a < nx) {
+                    sum += open[(size_t)j * (size_t)nx + (size_t)a];
+                    n++;
+                }
+            }
+            m->spare[(size_t)j * (size_t)nx + (size_t)i] = sum / n;
+        }
+    }
+    for (int j = 0; j < ny; j++) {
+        for (int i = 0; i < nx; i++) {
+            double sum = 0.0;
+            int n = 0;
+            for (int b = j - h; b <= j + h; b++) {
+                if (b >= 0 && b < ny) {
+                    sum += m->spare[(size_t)b * (size_t)nx + (size_t)i];
+                    n++;
+                }
+            }
+            m->open[(size_t)j * (size_t)nx + (size_t)i] = sum / n;
+        }
+    }
+}
+
+/* Contact conductance per area: touching film in series with the cloth below and the spreading of
+ * heat from the gaps beside the piece. */
+static double touch(const thaw_melt *m, double d, double gap)
+{
+    double spread = 2.0 * WET_CLOTH_W_MK / m->bundle_thickness_m + gap * 8.0 * WET_CLOTH_W_MK / (PI * d);
+    return 1.0 / (1.0 / TOUCH_W_M2K + 1.0 / spread);
+}
+
+/* From above: what each piece leaves open. From below: what of it faces the cloth. */
+static void shade_square(thaw_melt *m, thaw_warmth *w, size_t q)
+{
+    const thaw_cover *c = &m->cover;
+    const double area = c->square_m * c->square_m;
+    double open = 1.0;
+    for (int32_t l = c->start[q]; l < c->start[q + 1]; l++) {
+        m->exposed_m2[c->entry[l]] += area * open * (double)c->share[l];
+        open *= 1.0 - (double)c->share[l];
+    }
+    w->open[q] = open;
+    double free = 1.0;
+    for (int32_t l = c->start[q + 1] - 1; l >= c->start[q]; l--) {
+        double facing = area * free * (double)c->share[l] * w->cloth_share[q];
+        m->facing_m2[c->entry[l]] += facing;
+        w->contact_w_k[q] += facing * m->contact_w_k[c->entry[l]];
+        free *= 1.0 - (double)c->share[l];
+    }
+}
+
+thaw_status thaw_melt_cover(thaw_melt *melt, thaw_warmth *warmth, const thaw_weather *weather, thaw_error *err)
+{
+    const thaw_heap *heap = melt->heap;
+    (void)weather;
+    for (int i = 0; i < heap->n; i++) {
+        melt->exposed_m2[i] = melt->facing_m2[i] = 0.0;
+        melt->radius_m[i] = melt->mass_kg[i] > 0.0
+                                ? 0.5 * diameter(melt, i) * sqrt(heap->area_factor[i] * heap->count[i])
+                                : 0.0;
+    }
+    thaw_status status = thaw_cover_build(&melt->cover, heap->n, heap->x_m, heap->y_m, melt->radius_m, err);
+    if (status != THAW_OK) {
+        return status;
+    }
+    for (int i = 0; i < heap->n; i++) {
+        if (melt->mass_kg[i] > 0.0) {
+            size_t home = thaw_cover_square(&melt->cover, heap->x_m[i], heap->y_m[i]);
+            melt->contact_w_k[i] = touch(melt, diameter(melt, i), melt->open[home]);
+        }
+    }
+    for (size_t q = 0; q < warmth->n; q++) {
+        warmth->contact_w_k[q] = 0.0;
+        shade_square(melt, warmth, q);
+    }
+    smooth_open(melt, warmth->open);
+    return THAW_OK;
+}
+
+/* The side of the heap: perimeter and height of what is left, shared by plan area. */
+typedef struct flank {
+    double area_per_plan, film_w_m2k;
+} flank;
+
+static flank flank_of(const thaw_melt *m, const thaw_warmth *w, const thaw_weather *weather)
+{
+    double covered = 0.0, plan = 0.0;
+    for (size_t q = 0; q < w->n; q++) {
+        covered += (1.0 - w->open[q]) * w->square_m * w->square_m;
+    }
+    for (int i = 0; i < m->heap->n; i++) {
+        plan += PI * m->radius_m[i] * m->radius_m[i];
+    }
+    flank f = {0};
+    if (covered > 0.0) {
+        double height = m->left_kg / (THAW_ICE_DENSITY_KG_M3 * m->heap->packing * covered);
+        double perimeter = 2.0 * sqrt(PI * covered) * 1.1; /* a heap is a little longer than round */
+        double lone = fmin(1.0, plan / covered); /* single pieces have no common side */
+        f.area_per_plan = lone * perimeter * height / plan;
+        f.film_w_m2k = thaw_air_film_vertical(&weather->air, fmax(0.01, height),
+                                              weather->room_k - THAW_ICE_POINT_K, weather->draught_m_s);
+    }
+    return f;
+}
+
+/* Heat offered to piece i from the room, J. */
+static thaw_surface_heat from_room(const thaw_melt *m, int i, const thaw_weather *weather, const flank *side, double dt_s)
+{
+    const double d = diameter(m, i);
+    const double plan = PI * m->radius_m[i] * m->radius_m[i];
+    size_t home = thaw_cover_square(&m->cover, m->heap->x_m[i], m->heap->y_m[i]);
+    const double gap = m->open[home];
+    /* Grains smaller than the still layer of air over the bed add no surface to it. */
+    const double reach = d / (d + weather->air.conductivity_w_mk / weather->film_top_w_m2k);
+    const double single = thaw_air_film_sphere(&weather->air, d, weather->room_k - THAW_ICE_POINT_K, weather->draught_m_s);
+    const double film = gap * reach * single + (1.0 - gap * reach) * weather->film_top_w_m2k;
+    const double sides = 2.0 * fmax(gap * reach, 0.5 * reach);
+    thaw_surface_heat top = thaw_weather_heat(weather, film, THAW_ICE_POINT_K, THAW_EMISSIVITY_ICE);
+    thaw_surface_heat flank_heat = thaw_weather_heat(weather, side->film_w_m2k, THAW_ICE_POINT_K, THAW_EMISSIVITY_ICE);
+    const double seen = m->exposed_m2[i], beside = plan * side->area_per_plan;
+    thaw_surface_heat q;
+    q.air = dt_s * (seen * (1.0 + sides) * top.air + beside * flank_heat.air);
+    q.latent = dt_s * (seen * (1.0 + sides) * top.latent + beside * flank_heat.latent);
+    q.radiation = dt_s * (seen * (1.0 + gap) * top.radiation + FLANK_RADIATION * beside * flank_heat.radiation);
+    return q;
+}
+
+/* Sums of the contact heat each piece is offered by the squares it rests on. */
+static void offer_contact(thaw_melt *m, const thaw_warmth *w, double dt_s)
+{
+    const thaw_cover *c = &m->cover;
+    for (int i = 0; i < m->heap->n; i++) {
+        m->heat_j[i] = 0.0;
+    }
+    for (size_t q = 0; q < w->n; q++) {
+        double free = c->square_m * c->square_m * w->cloth_share[q] * dt_s * (w->t_k[q] - THAW_ICE_POINT_K);
+        for (int32_t l = c->start[q + 1] - 1; l >= c->start[q]; l--) {
+            int e = c->entry[l];
+            m->heat_j[e] += free * (double)c->share[l] * m->contact_w_k[e];
+            free *= 1.0 - (double)c->share[l];
+        }
+    }
+}
+
+/* Contact heat that a vanishing piece could not use goes back to the squares below it. */
+static void give_back(thaw_melt *m, thaw_warmth *w, double dt_s, const double *used)
+{
+    const thaw_cover *c = &m->cover;
+    for (size_t q = 0; q < w->n; q++) {
+        double free = c->square_m * c->square_m * w->cloth_share[q] * dt_s * (w->t_k[q] - THAW_ICE_POINT_K);
+        for (int32_t l = c->start[q + 1] - 1; l >= c->start[q]; l--) {
+            int e = c->entry[l];
+            w->energy_j[q] += free * (double)c->share[l] * m->contact_w_k[e] * (1.0 - used[e]);
+            free *= 1.0 - (double)c->share[l];
+        }
+    }
+}
+
+/* Heat into one piece: first warm it to 0 C, then melt. Returns the share of the heat it took. */
+static double melt_piece(thaw_melt *m, int i, const thaw_surface_heat *room, thaw_heat_ledger *ledger)
+{
+    const double offered = room->air + room->latent + room->radiation + m->heat_j[i];
+    const double need = m->cold_j[i] + m->mass_kg[i] * THAW_LATENT_FUSION_J_KG;
+    const double used = offered > need ? need / offered : 1.0;
+    double heat = offered * used;
+    double warming = fmin(heat, m->cold_j[i]);
+    double melted = offered > need ? m->mass_kg[i] : (heat - warming) / THAW_LATENT_FUSION_J_KG;
+    double condensed = used * room->latent / thaw_water_latent_vaporisation_j_kg(THAW_ICE_POINT_K);
+    double released = melted + condensed;
+    if (released < 0.0) {
+        /* Dry air takes more than melts: ice goes straight into the air, paid for in cold. */
+        double taken = fmin(-released, m->mass_kg[i] - melted);
+        melted += taken;
+        warming -= taken * THAW_LATENT_FUSION_J_KG;
+        condensed = -melted;
+        released = 0.0;
+    }
+    m->cold_j[i] -= warming;
+    m->mass_kg[i] = offered > need ? 0.0 : m->mass_kg[i] - melted;
+    m->released_kg[i] = released;
+    m->melted_kg += melted;
+    m->condensed_kg += condensed;
+    ledger->air += used * room->air;
+    ledger->condensation += used * room->latent;
+    ledger->radiation += used * room->radiation;
+    ledger->melt += melted * THAW_LATENT_FUSION_J_KG;
+    ledger->cold += warming;
+    return used;
+}
+
+void thaw_melt_step(thaw_melt *melt, thaw_warmth *warmth, const thaw_weather *weather, double dt_s,
+                    thaw_heat_ledger *ledger)
+{
+    flank side = flank_of(melt, warmth, weather);
+    offer_contact(melt, warmth, dt_s);
+    double *used = melt->facing_m2; /* free from here to the next cover */
+    melt->left_kg = 0.0;
+    for (int i = 0; i < melt->heap->n; i++) {
+        melt->released_kg[i] = 0.0;
+        used[i] = 1.0;
+        if (melt->mass_kg[i] > 0.0) {
+            thaw_surface_heat room = from_room(melt, i, weather, &side, dt_s);
+            used[i] = melt_piece(melt, i, &room, ledger);
+            melt->left_kg += melt->mass_kg[i];
+        }
+    }
+    give_back(melt, warmth, dt_s, used);
+}
+

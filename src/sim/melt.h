@@ -1,0 +1,38 @@
+/* Ice melting on the bundle: heat to every piece, what melts, what drips.
+ * Heat to a piece at 0 C: radiation and room air by the area that sees the room, the flank of the
+ * heap, and the cloth it rests on. Covering is by squares of the tray, from above down: a piece gets
+ * what those above leave open, so shading never makes area. */
+#ifndef THAW_SIM_MELT_H
+#define THAW_SIM_MELT_H
+
+#include "model/cover.h"
+#include "model/heap.h"
+#include "sim/warmth.h"
+#include "sim/weather.h"
+
+typedef struct thaw_melt {
+    const thaw_heap *heap;
+    thaw_cover cover;              /* own */
+    double *mass_kg, *cold_j;      /* own, n: what is left; heat still needed to reach 0 C (>= 0) */
+    double *radius_m;              /* own, n: of the disc seen from above, 0 when gone */
+    double *exposed_m2, *facing_m2; /* own, n: plan area seen from above; resting on cloth */
+    double *contact_w_k;           /* own, n */
+    double *heat_j;                /* own, n: contact heat offered in the step */
+    double *released_kg;           /* own, n: melt and condensate let go in the step */
+    double *open;                  /* own, squares: open share, smoothed over a piece and its surroundings */
+    double *spare;                 /* own, squares */
+    double bundle_thickness_m;
+    double left_kg, melted_kg, condensed_kg;
+} thaw_melt;
+
+thaw_status thaw_melt_create(const thaw_heap *heap, const thaw_bundle *bundle, const thaw_warmth *warmth,
+                             thaw_melt *out, thaw_error *err);
+void thaw_melt_destroy(thaw_melt *melt);
+/* Covering of the tray and contact with the cloth for the ice that is left; sets open and contact in
+ * warmth. Call before thaw_warmth_step. */
+thaw_status thaw_melt_cover(thaw_melt *melt, thaw_warmth *warmth, const thaw_weather *weather, thaw_error *err);
+/* dt_s of melting with the cloth as thaw_warmth_step left it; heat the ice could not use goes back. */
+void thaw_melt_step(thaw_melt *melt, thaw_warmth *warmth, const thaw_weather *weather, double dt_s,
+                    thaw_heat_ledger *ledger);
+
+#endif

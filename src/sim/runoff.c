@@ -1,0 +1,46 @@
+#include "sim/runoff.h"
+
+#include "base/alloc.h"
+
+#define EXIT_EVERY_M 0.035         /* spacing of drops under wet cloth: estimate, above 2 pi sqrt2 l_c = 25 mm */
+#define FILM 1.15                  /* saturation at which a hanging film lets go anywhere: estimate */
+/* Over-full cloth passes its surplus on in about ten seconds: estimate; as fast as saturated cloth
+ * with contact share 0.1 would conduct it by gravity. */
+#define SPILL_PER_S 0.1
+
+static int square_of(double x_m, int n)
+{
+    int i = (int)(x_m / EXIT_EVERY_M);
+    return i < 0 ? 0 : (i >= n ? n - 1 : i);
+}
+
+thaw_status thaw_runoff_set(const thaw_bundle *bundle, thaw_web *web, thaw_error *err)
+{
+    int nx = (int)(bundle->width_m / EXIT_EVERY_M) + 1, ny = (int)(bundle->length_m / EXIT_EVERY_M) + 1;
+    const size_t n_squares = (size_t)nx * (size_t)ny;
+    int32_t *lowest = thaw_allocate(n_squares, sizeof *lowest, err);
+    if (!lowest) {
+        return THAW_ERR_MEMORY;
+    }
+    web->spill_per_s = SPILL_PER_S;
+    for (size_t q = 0; q < n_squares; q++) {
+        lowest[q] = -1;
+    }
+    for (size_t k = 0; k < bundle->n; k++) {
+        if (bundle->below[k] < 0) {
+            int i = square_of(bundle->x_m[k], nx), j = square_of(bundle->y_m[k], ny);
+            int32_t *best = &lowest[(size_t)j * (size_t)nx + (size_t)i];
+            web->full[k] = FILM;
+            if (*best < 0 || bundle->z_m[k] < bundle->z_m[*best]) {
+                *best = (int32_t)k;
+            }
+        }
+    }
+    for (size_t q = 0; q < n_squares; q++) {
+        if (lowest[q] >= 0) {
+            web->full[lowest[q]] = 1.0;
+        }
+    }
+    thaw_release(lowest);
+    return THAW_OK;
+}

@@ -1,0 +1,13 @@
+/* Where the lowest layer lets go of water it cannot hold: drops gather at spaced exits and fall as
+ * soon as the cloth there is over-full; elsewhere a film up to FILM of the pores hangs on and flows
+ * along the cloth to the exits. */
+#ifndef THAW_SIM_RUNOFF_H
+#define THAW_SIM_RUNOFF_H
+
+#include "model/bundle.h"
+#include "sim/web.h"
+
+/* Sets web->full of the lowest layer, and the rate of the run-off. */
+thaw_status thaw_runoff_set(const thaw_bundle *bundle, thaw_web *web, thaw_error *err);
+
+#endif

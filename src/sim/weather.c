@@ -1,0 +1,33 @@
+#include "sim/weather.h"
+
+#include <math.h>
+
+/* Underside of the bundle on an open rack over a tub: estimate, 2 (closed tub) .. 10 (open, moving air). */
+#define BELOW_W_M2K 5.0
+/* Film over the tub: the bed sits in its own still air. Estimate. */
+#define COVERED_FILM_SHARE 0.5
+
+thaw_weather thaw_weather_of(const thaw_specification *spec, double bed_area_m2, double bed_perimeter_m)
+{
+    thaw_weather w = {.room_k = spec->room_k, .covered = spec->covered};
+    w.vapour_pa = spec->humidity * thaw_air_saturation_pa(spec->room_k);
+    w.draught_m_s = spec->covered ? 0.0 : spec->draught_m_s;
+    w.air = thaw_air_at(0.5 * (spec->room_k + THAW_ICE_POINT_K));
+    double length = fmax(0.02, bed_area_m2 / bed_perimeter_m);
+    w.film_top_w_m2k = thaw_air_film_cold_up(&w.air, length, spec->room_k - THAW_ICE_POINT_K, w.draught_m_s);
+    w.film_top_w_m2k *= spec->covered ? COVERED_FILM_SHARE : 1.0;
+    w.below_w_m2k = BELOW_W_M2K;
+    return w;
+}
+
+thaw_surface_heat thaw_weather_heat(const thaw_weather *weather, double film_w_m2k, double t_k, double emissivity)
+{
+    thaw_surface_heat q;
+    double a = weather->room_k, a4 = a * a * a * a, t4 = t_k * t_k * t_k * t_k;
+    q.air = film_w_m2k * (a - t_k);
+    q.latent = weather->covered ? 0.0
+                                : film_w_m2k * (weather->vapour_pa - thaw_air_saturation_pa(t_k)) /
+                                      weather->air.psychrometric_pa_k;
+    q.radiation = emissivity * THAW_STEFAN_BOLTZMANN * (a4 - t4);
+    return q;
+}

@@ -1,0 +1,192 @@
+#include "sim/wick.h"
+
+#include <math.h>
+
+#include "base/alloc.h"
+
+#define GAMMA 0.29289321881345254
+/* du/ds of very dry cloth is as good as zero; this keeps the diagonal finite. */
+#define LEAST_SLOPE 1e-9
+/* A single cell may err by so many times the tolerance of the mean. */
+#define WORST_TO_RMS 40.0
+
+thaw_status thaw_wick_create(const thaw_retention *retention, const thaw_web *web,
+                             const double *volume_m, thaw_wick *out, thaw_error *err)
+{
+    thaw_wick w = {.retention = retention, .web = web, .volume_m = volume_m, .solver_tolerance = 1e-4};
+    double **arrays[] = {&w.u, &w.p, &w.k, &w.spill, &w.lean, &w.diagonal, &w.rhs, &w.y1, &w.y2, &w.rate, &w.trial,
+                         &w.gx, &w.gy, &w.gl, &w.fx, &w.fy, &w.fl};
+    for (size_t a = 0; a < sizeof arrays / sizeof *arrays; a++) {
+        if (!(*arrays[a] = thaw_allocate(web->n, sizeof(double), err))) {
+            goto fail;
+        }
+    }
+    if (thaw_solver_create(web, &w.solver, err) != THAW_OK) {
+        goto fail;
+    }
+    *out = w;
+    return THAW_OK;
+fail:
+    thaw_wick_destroy(&w);
+    return THAW_ERR_MEMORY;
+}
+
+void thaw_wick_destroy(thaw_wick *wick)
+{
+    double *arrays[] = {wick->u, wick->p, wick->k, wick->spill, wick->lean, wick->diagonal, wick->rhs, wick->y1, wick->y2, wick->rate,
+                        wick->trial, wick->gx, wick->gy, wick->gl, wick->fx, wick->fy, wick->fl};
+    for (size_t a = 0; a < sizeof arrays / sizeof *arrays; a++) {
+        thaw_release(arrays[a]);
+    }
+    thaw_solver_destroy(&wick->solver);
+    *wick = (thaw_wick){0};
+}
+
+void thaw_wick_refresh(thaw_wick *wick)
+{
+    thaw_multigrid_refresh(wick->solver.mg, wick->web);
+}
+
+/* Stage fluxes into gx, gy, gl at saturation s. */
+static void stage_flux(thaw_wick *w, const double *s)
+{
+    thaw_retention_evaluate(w->retention, w->web->n, s, w->u, w->p, w->k);
+    thaw_web_flux(w->web, s, w->u, w->p, w->k, w->gx, w->gy, w->gl);
+}
+
+/* Jacobian at s: diagonal V / (du/ds gamma dt), slopes of gravity and run-off. A Jacobian that is
+ * too large costs accuracy in one step, one that is too small stability. Needs p of the state. */
+static void set_jacobian(thaw_wick *w, const double *s, double gamma_dt)
+{
+    const size_t n = w->web->n;
+    const double lean = 0.5 * (3.0 * w->retention->lambda + 2.0);
+    /* A cell that fills within the step conducts as a fuller one: take the slope half way to its
+     * fullest neighbour, else it overshoots. */
+    thaw_web_lift(w->web, s, w->trial);
+    thaw_retention_slope(w->retention, n, w->trial, w->rate);
+#pragma omp parallel for schedule(static)
+    for (size_t k = 0; k < n; k++) {
+        double per_y = w->volume_m[k] / fmax(w->rate[k], LEAST_SLOPE);
+        w->lean[k] = s[k] < 1.0 ? lean / w->p[k] : 0.0;
+        w->spill[k] = w->web->volume_m ? w->web->spill_per_s * per_y * thaw_web_excess_slope(w->trial[k] - w->web->full[k]) : 0.0;
+        w->diagonal[k] = per_y / gamma_dt;
+        w->rhs[k] = w->diagonal[k] + w->spill[k];
+    }
+    thaw_multigrid_set_diagonal(w->solver.mg, w->rhs);
+}
+
+static void scale(size_t n, double factor, double *restrict a)
+{
+#pragma omp parallel for schedule(static)
+    for (size_t k = 0; k < n; k++) {
+        a[k] *= factor;
+    }
+}
+
+/* f += factor g on the three kinds of edge. */
+static void add_fluxes(thaw_wick *w, double factor)
+{
+    const double *from[] = {w->gx, w->gy, w->gl};
+    double *to[] = {w->fx, w->fy, w->fl};
+    for (int e = 0; e < 3; e++) {
+        const double *restrict g = from[e];
+        double *restrict f = to[e];
+#pragma omp parallel for schedule(static)
+        for (size_t k = 0; k < w->web->n; k++) {
+            f[k] += factor * g[k];
+        }
+    }
+}
+
+static void copy_fluxes(thaw_wick *w, double factor)
+{
+    const double *from[] = {w->gx, w->gy, w->gl};
+    double *to[] = {w->fx, w->fy, w->fl};
+    for (int e = 0; e < 3; e++) {
+        const double *restrict g = from[e];
+        double *restrict f = to[e];
+#pragma omp parallel for schedule(static)
+        for (size_t k = 0; k < w->web->n; k++) {
+            f[k] = factor * g[k];
+        }
+    }
+}
+
+/* First stage: k1 = F(s) + gamma dt J k1; rate becomes k1 V, trial becomes s + dt k1. */
+static int first_stage(thaw_wick *w, double dt_s, const double *s, const double *source)
+{
+    const size_t n = w->web->n;
+    const double gamma_dt = GAMMA * dt_s;
+    const thaw_web_slope slope = {w->lean, w->spill};
+    stage_flux(w, s);
+    set_jacobian(w, s, gamma_dt);
+    thaw_web_gather(w->web, w->gx, w->gy, w->gl, source, w->rhs);
+    scale(n, 1.0 / gamma_dt, w->rhs);
+    int rounds = thaw_solver_run(&w->solver, w->diagonal, &slope, w->rhs, w->solver_tolerance, w->y1);
+    thaw_web_linear_flux(w->web, &slope, gamma_dt, 1, w->y1, w->gx, w->gy, w->gl);
+    thaw_web_gather(w->web, w->gx, w->gy, w->gl, source, w->rate);
+#pragma omp parallel for schedule(static)
+    for (size_t k = 0; k < n; k++) {
+        w->trial[k] = s[k] + dt_s * w->rate[k] / w->volume_m[k];
+    }
+    copy_fluxes(w, 0.5);
+    return rounds;
+}
+
+/* Second stage: k2 = F(s + dt k1) - 2 k1 + gamma dt J k2. */
+static int second_stage(thaw_wick *w, double dt_s, const double *source)
+{
+    const size_t n = w->web->n;
+    const double gamma_dt = GAMMA * dt_s;
+    const thaw_web_slope slope = {w->lean, w->spill};
+    stage_flux(w, w->trial);
+    thaw_web_gather(w->web, w->gx, w->gy, w->gl, source, w->rhs);
+#pragma omp parallel for schedule(static)
+    for (size_t k = 0; k < n; k++) {
+        w->rhs[k] = (w->rhs[k] - 2.0 * w->rate[k]) / gamma_dt;
+    }
+    int rounds = thaw_solver_run(&w->solver, w->diagonal, &slope, w->rhs, w->solver_tolerance, w->y2);
+    thaw_web_linear_flux(w->web, &slope, gamma_dt, 1, w->y2, w->gx, w->gy, w->gl);
+    add_fluxes(w, 0.5);
+    return rounds;
+}
+
+/* Largest |a|, by rows. */
+static double largest(thaw_wick *w, const double *a)
+{
+    const size_t nx = (size_t)w->web->nx;
+    double worst = 0.0;
+#pragma omp parallel for schedule(static)
+    for (size_t row = 0; row < w->web->n; row += nx) {
+        double most = 0.0;
+        for (size_t i = 0; i < nx; i++) {
+            most = fabs(a[row + i]) > most ? fabs(a[row + i]) : most;
+        }
+        w->solver.rows[row / nx] = most;
+    }
+    for (size_t j = 0; j < (size_t)w->web->ny; j++) {
+        worst = w->solver.rows[j] > worst ? w->solver.rows[j] : worst;
+    }
+    return worst;
+}
+
+int thaw_wick_step(thaw_wick *wick, double dt_s, const double *s, const double *source, double *s_new,
+                   double *error)
+{
+    const size_t n = wick->web->n;
+    int rounds = first_stage(wick, dt_s, s, source);
+    rounds += second_stage(wick, dt_s, source);
+    scale(n, dt_s, wick->fx);
+    scale(n, dt_s, wick->fy);
+    scale(n, dt_s, wick->fl);
+    thaw_web_gather(wick->web, wick->fx, wick->fy, wick->fl, NULL, wick->rhs);
+#pragma omp parallel for schedule(static)
+    for (size_t k = 0; k < n; k++) {
+        s_new[k] = s[k] + (wick->rhs[k] + dt_s * source[k]) / wick->volume_m[k];
+        /* Over-full is over-full: how far matters little and follows at once. */
+        wick->rate[k] = fmin(s_new[k], 1.0) - fmin(wick->trial[k], 1.0);
+    }
+    double rms = sqrt(thaw_solver_dot(&wick->solver, wick->rate, wick->rate) / (double)n);
+    *error = fmax(rms, largest(wick, wick->rate) / WORST_TO_RMS);
+    return rounds;
+}

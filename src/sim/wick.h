@@ -1,0 +1,39 @@
+/* One time step of water in the folded cloth:
+ *   V ds/dt = sum over edges of inflow + source,   edges as in sim/web.h.
+ * ROS2 (Verwer, Spee, Blom & Hundsdorfer 1999), gamma = 1 - 1/sqrt(2), two stages, L-stable, second
+ * order for any approximate Jacobian. The step is taken from the edge fluxes themselves, so water is
+ * kept to rounding whatever the tolerance of the solver. */
+#ifndef THAW_SIM_WICK_H
+#define THAW_SIM_WICK_H
+
+#include "sim/retention.h"
+#include "sim/solve.h"
+#include "sim/web.h"
+
+typedef struct thaw_wick {
+    const thaw_retention *retention;
+    const thaw_web *web;
+    const double *volume_m;        /* V, pore volume per area, n */
+    double solver_tolerance;
+    thaw_solver solver;            /* own */
+    double *u, *p, *k;             /* own scratch, n */
+    double *spill, *lean;          /* own: slope of the web, n */
+    double *diagonal, *rhs, *y1, *y2, *rate, *trial;
+    double *gx, *gy, *gl;          /* fluxes of a stage */
+    double *fx, *fy, *fl;          /* own: result, water over the step across each edge, m */
+} thaw_wick;
+
+thaw_status thaw_wick_create(const thaw_retention *retention, const thaw_web *web,
+                             const double *volume_m, thaw_wick *out, thaw_error *err);
+void thaw_wick_destroy(thaw_wick *wick);
+
+/* From s over dt_s to s_new; source in m/s (n). Edge water in wick->fx, fy, fl. *error is the root
+ * mean square of the difference to the embedded first-order step, in saturation (a fortieth of the
+ * largest, if that is more). Returns rounds of
+ * the linear solver. s and s_new must differ. */
+int thaw_wick_step(thaw_wick *wick, double dt_s, const double *s, const double *source, double *s_new,
+                   double *error);
+/* Tell the solver that the web's conductances have changed. */
+void thaw_wick_refresh(thaw_wick *wick);
+
+#endif
