@@ -3,27 +3,29 @@
  * capacity = liquid + what sorbs at the same c, per area (m3/m2), so retardation comes out by
  * itself. In plane: upwind with a van Leer limited second-order correction for time and space
  * (flux-limited Lax-Wendroff), stable while the water leaving a cell in a step stays below its
- * capacity. Between layers and to the tub: upwind. Explicit; the caller chooses the step by thaw_carry_courant. */
+ * capacity. Between layers and to the tub: upwind. Flows are computed in single
+ * precision and what leaves one cell enters the next to the last bit, so amounts (double) are kept
+ * to rounding. Explicit; the caller chooses the step by thaw_carry_courant. */
 #ifndef THAW_SIM_CARRY_H
 #define THAW_SIM_CARRY_H
 
 #include "sim/web.h"
 
 typedef struct thaw_carry_edges {
-    const double *fx, *fy, *fl;    /* water across each edge in the step, m (a to b) */
-    const double *dx, *dy, *dl;    /* exchange in the step for unit diffusivity, s/m: liquid / distance^2 x dt */
-    double diffusivity_m2_s;       /* of this solute at 20 C; warmth is in dx, dy, dl */
+    const float *fx, *fy, *fl;     /* water across each edge in the step, m (a to b) */
+    const float *dx, *dy, *dl;     /* exchange in the step for unit diffusivity, s/m: liquid / distance^2 x dt */
+    float diffusivity_m2_s;        /* of this solute at 20 C; warmth is in dx, dy, dl */
 } thaw_carry_edges;
 
 /* Largest (water leaving + diffusive exchange) / capacity over the cells. inverse: 1 / capacity. leaving: scratch of n. */
 double thaw_carry_courant(const thaw_web *web, const thaw_carry_edges *edges,
-                          const double *restrict inverse, double *restrict leaving, double *restrict rows);
+                          const float *restrict inverse, float *restrict leaving, double *restrict rows);
 
 /* M after the step; what leaves the lowest layer is added to *tub (sum over cells, per area). `share` of the edge water (1/number of sub-steps) is used. inverse = 1 / capacity at the
  * start of the step, so that an even concentration stays even while cells fill or empty. c, gx, gy, gl: scratch of n. */
 void thaw_carry_step(const thaw_web *web, const thaw_carry_edges *edges, double share,
-                     const double *restrict inverse, double *restrict mobile, double *restrict c,
-                     double *restrict gx, double *restrict gy, double *restrict gl,
+                     const float *restrict inverse, double *restrict mobile, float *restrict c,
+                     float *restrict gx, float *restrict gy, float *restrict gl,
                      double *restrict rows, double *tub);
 
 #endif

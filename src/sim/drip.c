@@ -10,7 +10,7 @@
 #define MOST_POINTS 8
 #define SHARE_SIGMA 0.8            /* unequal flow between points, ln: estimate */
 #define EPOCH_SHARE 0.3            /* points are drawn anew when so much mass is left: d falls by a third */
-#define SPLASH_M 0.0028            /* radius wetted by a contact: about the capillary length */
+#define SPLASH_M 0.0055           /* half the patch through which a piece wets the cloth: 2 capillary lengths, estimate */
 /* Grain by mass: median 50 um by number, sigma_g 1.7, so 50 exp(3 ln^2 1.7) um. Estimate. */
 #define GRAIN_M 116e-6
 #define GRAIN_KG_M3 1300.0
@@ -157,23 +157,23 @@ static int32_t cell_at(const thaw_bundle *b, int i, int j)
 }
 
 /* `share` of what entry i lets go lands on the cloth (or beside it) round a place. */
-static void wet_cloth(thaw_drip *d, int i, double share, double x, double y)
+static void wet_cloth(thaw_drip *d, const thaw_melt *melt, int i, double share, double x, double y)
 {
     const thaw_bundle *b = d->bundle;
+    const double shed = d->shed[thaw_cover_square(&melt->cover, x, y)];
     int ti = (int)floor(x / b->tray_m), tj = (int)floor(y / b->tray_m), hits = 0;
     for (int s = 0; s < d->n_stencil; s++) {
         hits += cell_at(b, ti + d->stencil_x[s], tj + d->stencil_y[s]) >= 0;
     }
-    if (!hits) {
-        d->missed_kg += share * d->flow_kg[i];
-        for (int c = 0; c < d->dyes->n; c++) {
-            d->missed_dye_kg[c] += share * d->flow_dye_kg[c][i];
-        }
-        return;
+    const double lost = hits ? shed : 1.0;
+    d->missed_kg += lost * share * d->flow_kg[i];
+    for (int c = 0; c < d->dyes->n; c++) {
+        d->missed_dye_kg[c] += lost * share * d->flow_dye_kg[c][i];
     }
+    share *= 1.0 - lost;
     for (int s = 0; s < d->n_stencil; s++) {
         int32_t cell = cell_at(b, ti + d->stencil_x[s], tj + d->stencil_y[s]);
-        if (cell >= 0) {
+        if (cell >= 0 && share > 0.0) {
             int l = d->n_landings++;
             d->landings[l] = (thaw_landing){cell, share / hits * d->flow_kg[i]};
             for (int c = 0; c < d->dyes->n; c++) {
@@ -222,7 +222,7 @@ static void pass_down(thaw_drip *d, const thaw_melt *melt, int i)
         double x = h->x_m[i] + d->px[p] * melt->radius_m[i], y = h->y_m[i] + d->py[p] * melt->radius_m[i];
         int lower = thaw_cover_find(&melt->cover, x, y, i, h->x_m, h->y_m, melt->radius_m);
         if (lower < 0) {
-            wet_cloth(d, i, d->share[p], x, y);
+            wet_cloth(d, melt, i, d->share[p], x, y);
             continue;
         }
         d->flow_kg[lower] += d->share[p] * d->flow_kg[i];
@@ -232,8 +232,9 @@ static void pass_down(thaw_drip *d, const thaw_melt *melt, int i)
     }
 }
 
-void thaw_drip_step(thaw_drip *drip, const thaw_melt *melt, double dt_s)
+void thaw_drip_step(thaw_drip *drip, const thaw_melt *melt, const double *shed, double dt_s)
 {
+    drip->shed = shed;
     const int n = drip->heap->n;
     drip->n_landings = 0;
     for (int i = 0; i < n; i++) {

@@ -33,13 +33,15 @@ typedef struct thaw_drip {
     thaw_landing *landings;        /* own */
     double *landed_dye_kg[THAW_MAX_COMPONENTS]; /* own, room each */
     double *fallen_kg_m2[THAW_MAX_COMPONENTS]; /* not own: dry powder on the cloth, of the state */
-    double missed_kg, missed_dye_kg[THAW_MAX_COMPONENTS]; /* beside the cloth, summed over the run */
+    const double *shed;            /* squares of the cover: share of what lands that runs off over full cloth */
+    double missed_kg, missed_dye_kg[THAW_MAX_COMPONENTS]; /* beside the cloth or over it, summed over the run */
 } thaw_drip;
 
 thaw_status thaw_drip_create(const thaw_heap *heap, const thaw_bundle *bundle, const thaw_dye_list *dyes,
                              uint64_t seed, double *const *fallen_kg_m2, thaw_drip *out, thaw_error *err);
 void thaw_drip_destroy(thaw_drip *drip);
-/* Route what the melt released over dt_s. */
-void thaw_drip_step(thaw_drip *drip, const thaw_melt *melt, double dt_s);
+/* Route what the melt released over dt_s. shed: for each square of the melt's cover the share of what
+ * lands there that runs off over the wet cloth into the tub. */
+void thaw_drip_step(thaw_drip *drip, const thaw_melt *melt, const double *shed, double dt_s);
 
 #endif

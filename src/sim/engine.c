@@ -10,6 +10,9 @@
 #define FIRST_MACRO_S 10.0
 #define DRY_ENOUGH 0.1             /* cloth below this saturation dries more slowly, to nothing at 0 */
 #define DRAWN_MOST 0.3            /* share of its water that a cell may lose to the air in a macro step */
+#define SHED_MOST 0.8              /* estimate: without it melt would wash nearly all soda out, which practice contradicts */
+#define SHED_FROM 0.9
+#define SHED_REACH 2               /* squares */
 #define OVERFULL_MOST 4.0          /* an inner step may not pile up more than this */
 
 double thaw_engine_sum_kg(const thaw_engine *engine, const double *per_area)
@@ -108,6 +111,29 @@ static void set_dryness(thaw_engine *e, double dt_s)
     }
 }
 
+/* Cloth that is full through all its layers for a few centimetres round sheds most of what lands on it:
+ * it runs over the outside of the folds and off the edges without washing through. */
+static void set_shed(thaw_engine *e)
+{
+    const thaw_warmth *w = &e->warmth;
+    const double bound = e->spec->cloth->bound_kg_kg / THAW_CLOTH_HEAT_J_KGK; /* kg per J/K of dry cloth */
+    for (int j = 0; j < w->ny; j++) {
+        for (int i = 0; i < w->nx; i++) {
+            double water = 0.0, room = 0.0;
+            for (int b = j - SHED_REACH < 0 ? 0 : j - SHED_REACH; b <= j + SHED_REACH && b < w->ny; b++) {
+                for (int a = i - SHED_REACH < 0 ? 0 : i - SHED_REACH; a <= i + SHED_REACH && a < w->nx; a++) {
+                    size_t q = (size_t)b * (size_t)w->nx + (size_t)a;
+                    water += w->water_kg[q] - bound * w->dry_j_k[q];
+                    room += e->holds_kg[q];
+                }
+            }
+            double fill = room > 0.0 ? water / room : 0.0;
+            e->shed[(size_t)j * (size_t)w->nx + (size_t)i] =
+                SHED_MOST * fmin(1.0, fmax(0.0, (fill - SHED_FROM) / (1.0 - SHED_FROM)));
+        }
+    }
+}
+
 /* Water to and from each cell over the macro step, m/s: melt landed, evaporation or dew on top. */
 static void set_sources(thaw_engine *e, double dt_s)
 {
@@ -138,7 +164,8 @@ static void set_sources(thaw_engine *e, double dt_s)
     }
 }
 
-/* Exchange by diffusion over dt for unit diffusivity at 20 C; warmth through Stokes-Einstein. */
+/* Edge water, and exchange by diffusion over dt for unit diffusivity at 20 C; warmth through
+ * Stokes-Einstein. */
 static void set_exchange(thaw_engine *e, double dt_s)
 {
     const size_t nx = (size_t)e->bundle->nx, n = e->bundle->n;
@@ -150,17 +177,20 @@ static void set_exchange(thaw_engine *e, double dt_s)
     for (size_t k = 0; k < n; k++) {
         const double here = v[k] * fmin(1.0, s[k]) * warm[sq[k]];
         const size_t right = (k + 1) % nx ? k + 1 : k, lower = k + nx < n ? k + nx : k;
-        e->dx[k] = right == k ? 0.0 : per_area * 0.5 * (here + v[right] * fmin(1.0, s[right]) * warm[sq[right]]);
-        e->dy[k] = lower == k ? 0.0 : per_area * 0.5 * (here + v[lower] * fmin(1.0, s[lower]) * warm[sq[lower]]);
-        e->dl[k] = dt_s * e->layer_spread[k] * here;
+        e->dx[k] = right == k ? 0.0f : (float)(per_area * 0.5 * (here + v[right] * fmin(1.0, s[right]) * warm[sq[right]]));
+        e->dy[k] = lower == k ? 0.0f : (float)(per_area * 0.5 * (here + v[lower] * fmin(1.0, s[lower]) * warm[sq[lower]]));
+        e->dl[k] = (float)(dt_s * e->layer_spread[k] * here);
+        e->fx[k] = (float)e->wick.fx[k];
+        e->fy[k] = (float)e->wick.fy[k];
+        e->fl[k] = (float)e->wick.fl[k];
     }
 }
 
-static void invert(size_t n, const double *restrict a, double *restrict inverse)
+static void invert(size_t n, const double *restrict a, float *restrict inverse)
 {
 #pragma omp parallel for schedule(static)
     for (size_t k = 0; k < n; k++) {
-        inverse[k] = 1.0 / a[k];
+        inverse[k] = (float)(1.0 / a[k]);
     }
 }
 
@@ -169,12 +199,12 @@ static void carry_one(thaw_engine *e, thaw_carry_edges *edges, double diffusivit
 {
     double sum = 0.0, *tub = &sum;
     const size_t n = e->bundle->n;
-    edges->diffusivity_m2_s = diffusivity_m2_s;
+    edges->diffusivity_m2_s = (float)diffusivity_m2_s;
     invert(n, e->capacity, e->inverse);
-    double courant = thaw_carry_courant(&e->web, edges, e->inverse, e->wick.rhs, e->wick.solver.rows);
+    double courant = thaw_carry_courant(&e->web, edges, e->inverse, e->conc, e->wick.solver.rows);
     int parts = 1 + (int)(courant / e->tolerance.courant);
     for (int p = 0; p < parts; p++) {
-        thaw_carry_step(&e->web, edges, 1.0 / parts, e->inverse, mobile, e->wick.rhs, e->wick.gx, e->wick.gy, e->wick.gl,
+        thaw_carry_step(&e->web, edges, 1.0 / parts, e->inverse, mobile, e->conc, e->cx, e->cy, e->cl,
                         e->wick.solver.rows, tub);
         if (p + 1 < parts) {
 #pragma omp parallel for schedule(static)
@@ -191,7 +221,7 @@ static void carry_one(thaw_engine *e, thaw_carry_edges *edges, double diffusivit
 static void carry_all(thaw_engine *e, double inner_s, double macro_s)
 {
     const size_t n = e->bundle->n;
-    thaw_carry_edges edges = {.fx = e->wick.fx, .fy = e->wick.fy, .fl = e->wick.fl, .dx = e->dx, .dy = e->dy, .dl = e->dl};
+    thaw_carry_edges edges = {.fx = e->fx, .fy = e->fy, .fl = e->fl, .dx = e->dx, .dy = e->dy, .dl = e->dl};
     const double share = inner_s / macro_s / (e->bundle->cell_m * e->bundle->cell_m);
     set_exchange(e, inner_s);
 #pragma omp parallel for schedule(static)
@@ -337,7 +367,8 @@ static thaw_status macro_step(thaw_engine *e, double dt_s, thaw_error *err)
     }
     thaw_warmth_step(&e->warmth, &e->weather, dt_s, &e->heat);
     thaw_melt_step(&e->melt, &e->warmth, &e->weather, dt_s, &e->heat);
-    thaw_drip_step(&e->drip, &e->melt, dt_s);
+    set_shed(e);
+    thaw_drip_step(&e->drip, &e->melt, e->shed, dt_s);
     for (size_t q = 0; q < e->warmth.n; q++) {
         e->warmth.spare[q] = tops[q];
     }

@@ -54,11 +54,14 @@ typedef struct thaw_engine {
     thaw_uptake uptake;            /* own */
     thaw_state state;              /* own */
     double *source, *next, *increment; /* own, n */
-    double *dx, *dy, *dl, *capacity, *inverse; /* own, n: diffusive exchange, capacity of a solute and 1 / it */
+    float *fx, *fy, *fl, *dx, *dy, *dl; /* own, n: edge water and diffusive exchange of an inner step */
+    float *inverse, *conc, *cx, *cy, *cl; /* own, n: 1 / capacity; concentration and flows of a solute */
+    double *capacity;              /* own, n: of a solute */
     double *seen;                  /* own, n: number of tray squares on which the cell is on top */
     double most_m;                 /* evaporation at most in the macro step */
     double *layer_spread;          /* own, n: contact share / thickness */
     double *square_water;          /* own */
+    double *shed, *holds_kg;       /* own, squares: see set_shed; water the cloth of a square holds when full */
     double *warm_at;               /* own, squares: mobility ratio used in the web */
     double inner_s;                /* next inner step to try */
     thaw_heat_ledger heat;

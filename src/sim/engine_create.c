@@ -10,17 +10,23 @@
 thaw_engine_tolerance thaw_engine_usual(void)
 {
     return (thaw_engine_tolerance){
-        .water = 2e-3, .solver = 1e-3, .courant = 0.8, .macro_melt_s = 60.0, .macro_batch_s = 300.0};
+        .water = 1e-2, .solver = 2e-3, .courant = 0.8, .macro_melt_s = 120.0, .macro_batch_s = 900.0};
 }
 
 static thaw_status allocate_fields(thaw_engine *e, thaw_error *err)
 {
     const size_t n = e->bundle->n;
     double **fields[] = {&e->mobility0x, &e->mobility0y, &e->mobility0l, &e->conductivity, &e->volume_m,
-                         &e->source, &e->next, &e->increment, &e->dx, &e->dy, &e->dl, &e->capacity, &e->inverse, &e->seen,
+                         &e->source, &e->next, &e->increment, &e->capacity, &e->seen,
                          &e->layer_spread, &e->state.saturation, &e->state.soda_kg_m2};
     for (size_t f = 0; f < sizeof fields / sizeof *fields; f++) {
         if (!(*fields[f] = thaw_allocate(n, sizeof(double), err))) {
+            return THAW_ERR_MEMORY;
+        }
+    }
+    float **flows[] = {&e->fx, &e->fy, &e->fl, &e->dx, &e->dy, &e->dl, &e->inverse, &e->conc, &e->cx, &e->cy, &e->cl};
+    for (size_t f = 0; f < sizeof flows / sizeof *flows; f++) {
+        if (!(*flows[f] = thaw_allocate(n, sizeof(float), err))) {
             return THAW_ERR_MEMORY;
         }
     }
@@ -104,8 +110,14 @@ static thaw_status create_heat(thaw_engine *e, thaw_error *err)
     }
     e->square_water = thaw_allocate(e->warmth.n, sizeof(double), err);
     e->warm_at = thaw_allocate(e->warmth.n, sizeof(double), err);
-    if (!e->square_water || !e->warm_at) {
+    e->shed = thaw_allocate(e->warmth.n, sizeof(double), err);
+    e->holds_kg = thaw_allocate(e->warmth.n, sizeof(double), err);
+    if (!e->square_water || !e->warm_at || !e->shed || !e->holds_kg) {
         return THAW_ERR_MEMORY;
+    }
+    for (size_t k = 0; k < e->bundle->n; k++) {
+        e->holds_kg[e->warmth.square_of_cell[k]] +=
+            e->volume_m[k] * THAW_WATER_DENSITY_KG_M3 * e->bundle->cell_m * e->bundle->cell_m;
     }
     double area = 0.0;
     for (size_t q = 0; q < e->warmth.n; q++) {
@@ -170,11 +182,15 @@ fail:
 void thaw_engine_destroy(thaw_engine *e)
 {
     double *blocks[] = {e->mobility0x, e->mobility0y, e->mobility0l, e->conductivity, e->volume_m, e->source, e->next,
-                        e->increment, e->dx, e->dy, e->dl, e->capacity, e->inverse, e->seen, e->layer_spread, e->square_water, e->warm_at,
+                        e->increment, e->capacity, e->seen, e->layer_spread, e->square_water, e->warm_at, e->shed, e->holds_kg,
                         e->state.saturation, e->state.soda_kg_m2, e->curve.t_s, e->curve.ice_kg, e->curve.melt_kg_s,
                         e->curve.cloth_k, e->curve.fixed_kg};
     for (size_t b = 0; b < sizeof blocks / sizeof *blocks; b++) {
         thaw_release(blocks[b]);
+    }
+    float *flows[] = {e->fx, e->fy, e->fl, e->dx, e->dy, e->dl, e->inverse, e->conc, e->cx, e->cy, e->cl};
+    for (size_t f = 0; f < sizeof flows / sizeof *flows; f++) {
+        thaw_release(flows[f]);
     }
     for (int c = 0; c < THAW_MAX_COMPONENTS; c++) {
         thaw_release(e->state.mobile_kg_m2[c]);

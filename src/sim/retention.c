@@ -32,11 +32,11 @@ static inline double power_of(const thaw_retention *r, double s)
 void thaw_retention_evaluate(const thaw_retention *retention, size_t n, const double *restrict s,
                              double *restrict u, double *restrict p, double *restrict k)
 {
-    const double per_lambda = 1.0 / retention->lambda, u_full = retention->u_full;
+    const double u_full = retention->u_full;
 #pragma omp parallel for schedule(static)
     for (size_t i = 0; i < n; i++) {
         double v = s[i] < THAW_DRY_SATURATION ? THAW_DRY_SATURATION : (s[i] > 1.0 ? 1.0 : s[i]);
-        double over = s[i] > 1.0 ? (s[i] - 1.0) * per_lambda : 0.0;
+        double over = s[i] > 1.0 ? (s[i] - 1.0) * THAW_FILM_SLOPE : 0.0;
         double wet = s[i] < THAW_DRY_SATURATION ? 0.0 : 1.0;
         double e = power_of(retention, v);
         double cube = v * v * v;
@@ -53,6 +53,6 @@ void thaw_retention_slope(const thaw_retention *retention, size_t n, const doubl
 #pragma omp parallel for schedule(static)
     for (size_t i = 0; i < n; i++) {
         double v = s[i] < THAW_DRY_SATURATION ? THAW_DRY_SATURATION : (s[i] > 1.0 ? 1.0 : s[i]);
-        slope[i] = v * v * power_of(retention, v) * per_lambda;
+        slope[i] = s[i] > 1.0 ? THAW_FILM_SLOPE : v * v * power_of(retention, v) * per_lambda;
     }
 }

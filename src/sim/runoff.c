@@ -4,9 +4,8 @@
 
 #define EXIT_EVERY_M 0.035         /* spacing of drops under wet cloth: estimate, above 2 pi sqrt2 l_c = 25 mm */
 #define FILM 1.15                  /* saturation at which a hanging film lets go anywhere: estimate */
-/* Over-full cloth passes its surplus on in about ten seconds: estimate; as fast as saturated cloth
- * with contact share 0.1 would conduct it by gravity. */
-#define SPILL_PER_S 0.1
+/* Over-full cloth passes its surplus on within a second or so: estimate. */
+#define SPILL_PER_S 0.3
 
 static int square_of(double x_m, int n)
 {

@@ -109,7 +109,7 @@ static void add_both(size_t n, double alpha, const double *restrict p, double om
 }
 
 int thaw_solver_run(thaw_solver *solver, const double *diagonal, const thaw_web_slope *slope, const double *b,
-                    double tolerance, double *y)
+                    double goal, double *y)
 {
     const size_t n = solver->web->n;
     double *r = solver->r, *p = solver->p, *v = solver->v, *s = solver->s, *t = solver->t;
@@ -120,9 +120,9 @@ int thaw_solver_run(thaw_solver *solver, const double *diagonal, const thaw_web_
     memcpy(solver->shadow, r, n * sizeof *r);
     memset(p, 0, n * sizeof *p);
     memset(v, 0, n * sizeof *v);
-    const double goal = tolerance * tolerance * thaw_solver_dot(solver, b, b);
+    const double enough = goal * goal * (double)n;
     double left = thaw_solver_dot(solver, r, r);
-    while (round < MAX_ROUNDS && left > goal) {
+    while (round < MAX_ROUNDS && left > enough) {
         double rho_next = thaw_solver_dot(solver, solver->shadow, r);
         turn(n, r, rho_next / rho * (alpha / omega), omega, v, p);
         rho = rho_next;

@@ -16,10 +16,11 @@ typedef struct thaw_solver {
 
 thaw_status thaw_solver_create(const thaw_web *web, thaw_solver *out, thaw_error *err);
 void thaw_solver_destroy(thaw_solver *solver);
-/* y holds the first guess and the answer; stops at |r| <= tolerance |b| or after 40 rounds. The
+/* y holds the first guess and the answer; stops when the root mean square of the residual is at most
+ * `goal` or after 40 rounds. The
  * multigrid must have been given its diagonal. Returns the number of rounds. */
 int thaw_solver_run(thaw_solver *solver, const double *diagonal, const thaw_web_slope *slope, const double *b,
-                    double tolerance, double *y);
+                    double goal, double *y);
 /* Sum of a[k] b[k], same bits at any number of threads. */
 double thaw_solver_dot(thaw_solver *solver, const double *a, const double *b);
 

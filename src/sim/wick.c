@@ -4,7 +4,7 @@
 
 #include "base/alloc.h"
 
-#define GAMMA 0.29289321881345254
+#define GAMMA 1.7071067811865475
 /* du/ds of very dry cloth is as good as zero; this keeps the diagonal finite. */
 #define LEAST_SLOPE 1e-9
 /* A single cell may err by so many times the tolerance of the mean. */
@@ -118,11 +118,13 @@ static int first_stage(thaw_wick *w, double dt_s, const double *s, const double 
     const size_t n = w->web->n;
     const double gamma_dt = GAMMA * dt_s;
     const thaw_web_slope slope = {w->lean, w->spill};
+    /* A residual r shifts the saturation by r gamma dt^2 / V. */
+    const double goal = w->solver_tolerance * w->volume_m[0] / (gamma_dt * dt_s);
     stage_flux(w, s);
     set_jacobian(w, s, gamma_dt);
     thaw_web_gather(w->web, w->gx, w->gy, w->gl, source, w->rhs);
     scale(n, 1.0 / gamma_dt, w->rhs);
-    int rounds = thaw_solver_run(&w->solver, w->diagonal, &slope, w->rhs, w->solver_tolerance, w->y1);
+    int rounds = thaw_solver_run(&w->solver, w->diagonal, &slope, w->rhs, goal, w->y1);
     thaw_web_linear_flux(w->web, &slope, gamma_dt, 1, w->y1, w->gx, w->gy, w->gl);
     thaw_web_gather(w->web, w->gx, w->gy, w->gl, source, w->rate);
 #pragma omp parallel for schedule(static)
@@ -139,13 +141,15 @@ static int second_stage(thaw_wick *w, double dt_s, const double *source)
     const size_t n = w->web->n;
     const double gamma_dt = GAMMA * dt_s;
     const thaw_web_slope slope = {w->lean, w->spill};
+    /* A residual r shifts the saturation by r gamma dt^2 / V. */
+    const double goal = w->solver_tolerance * w->volume_m[0] / (gamma_dt * dt_s);
     stage_flux(w, w->trial);
     thaw_web_gather(w->web, w->gx, w->gy, w->gl, source, w->rhs);
 #pragma omp parallel for schedule(static)
     for (size_t k = 0; k < n; k++) {
         w->rhs[k] = (w->rhs[k] - 2.0 * w->rate[k]) / gamma_dt;
     }
-    int rounds = thaw_solver_run(&w->solver, w->diagonal, &slope, w->rhs, w->solver_tolerance, w->y2);
+    int rounds = thaw_solver_run(&w->solver, w->diagonal, &slope, w->rhs, goal, w->y2);
     thaw_web_linear_flux(w->web, &slope, gamma_dt, 1, w->y2, w->gx, w->gy, w->gl);
     add_fluxes(w, 0.5);
     return rounds;

@@ -14,7 +14,7 @@ typedef struct thaw_wick {
     const thaw_retention *retention;
     const thaw_web *web;
     const double *volume_m;        /* V, pore volume per area, n */
-    double solver_tolerance;
+    double solver_tolerance;       /* rms error of saturation that the solver may leave in a stage */
     thaw_solver solver;            /* own */
     double *u, *p, *k;             /* own scratch, n */
     double *spill, *lean;          /* own: slope of the web, n */
