@@ -77,6 +77,7 @@ static void make_print(const thaw_preview_work *w, thaw_print *print)
                           .n_components = w->dyes.n, .saturation = w->engine.state.saturation};
     for (int c = 0; c < w->dyes.n; c++) {
         print->components[c] = w->dyes.components[c];
+        print->rows[c] = w->dyes.rows[c];
         print->fixed_kg_m2[c] = w->engine.state.fixed_kg_m2[c];
         print->loose_kg_m2[c] = w->engine.state.mobile_kg_m2[c];
     }

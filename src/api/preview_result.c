@@ -27,6 +27,7 @@ static void list_dyes(const thaw_specification *spec, thaw_dye_list *list)
         list->of_row[row] = -1;
         if (used[row] && list->n < THAW_MAX_COMPONENTS) {
             list->of_row[row] = list->n;
+            list->rows[list->n] = row;
             list->components[list->n++] = thaw_components_at(row);
         }
     }

@@ -4,7 +4,6 @@
 #include <string.h>
 
 #include "base/alloc.h"
-#include "data/dyes.h"
 #include "look/colour.h"
 #include "look/kubelka.h"
 #include "look/palette.h"
@@ -58,8 +57,7 @@ static void list_parts(const thaw_print *print, const thaw_colour *colour,
     for (int i = 0; i < print->n_components; i++) {
         belongs[i] = false;
         for (int p = 0; p < colour->n_parts; p++) {
-            const thaw_component *part = thaw_components_at(colour->parts[p].component);
-            belongs[i] = belongs[i] || part == print->components[i];
+            belongs[i] = belongs[i] || colour->parts[p].component == print->rows[i];
         }
     }
 }

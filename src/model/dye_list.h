@@ -10,6 +10,7 @@
 typedef struct thaw_dye_list {
     int n;
     const thaw_component *components[THAW_MAX_COMPONENTS];
+    int rows[THAW_MAX_COMPONENTS]; /* row of each in the table */
     int of_row[THAW_MAX_TABLE_ROWS]; /* row of the table -> place in the list, -1 unused */
 } thaw_dye_list;
 

@@ -57,7 +57,8 @@ static void dyed_lab(const char *name, double owg, bool wet, double lab[3])
     assert_non_null(colour);
     for (int p = 0; p < colour->n_parts; p++) {
         fixed[p] = 0.01 * owg * 0.7 * CLOTH_KG_M2 * colour->parts[p].share;
-        print.components[p] = thaw_components_at(colour->parts[p].component);
+        print.rows[p] = colour->parts[p].component;
+        print.components[p] = thaw_components_at(print.rows[p]);
         print.fixed_kg_m2[p] = &fixed[p];
         print.n_components++;
     }

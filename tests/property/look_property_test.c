@@ -50,7 +50,8 @@ static void fill(sample *s)
                             .n_components = N_DYES,
                             .saturation = s->saturation};
     for (int d = 0; d < N_DYES; d++) {
-        s->print.components[d] = thaw_components_at(3 * d + 1);
+        s->print.rows[d] = 3 * d + 1;
+        s->print.components[d] = thaw_components_at(s->print.rows[d]);
         s->print.fixed_kg_m2[d] = s->fixed[d];
         s->print.loose_kg_m2[d] = s->loose[d];
         for (int k = 0; k < N; k++) {

@@ -120,8 +120,10 @@ static thaw_print two_dye_print(const char *a, const char *b)
     memset(first, 0, sizeof first);
     memset(second, 0, sizeof second);
     thaw_print print = {.nx = NX, .ny = NY, .cell_m = CELL_M, .cloth = &cotton, .n_components = 2};
-    print.components[0] = thaw_components_at(thaw_colours_find(a)->parts[0].component);
-    print.components[1] = thaw_components_at(thaw_colours_find(b)->parts[0].component);
+    print.rows[0] = thaw_colours_find(a)->parts[0].component;
+    print.rows[1] = thaw_colours_find(b)->parts[0].component;
+    print.components[0] = thaw_components_at(print.rows[0]);
+    print.components[1] = thaw_components_at(print.rows[1]);
     print.fixed_kg_m2[0] = first;
     print.fixed_kg_m2[1] = second;
     return print;

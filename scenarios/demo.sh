@@ -1,0 +1,10 @@
+#!/bin/sh
+# Installs what is missing, builds, and runs the built-in demo: one scenario, pictures and a melt time.
+# Words behind it go to the program, for example: sh scenarios/demo.sh --detail draft
+set -eu
+cd "$(dirname "$0")/.."
+. tests/setup.sh
+say "running the demo (about two minutes; with --detail draft about half a minute)"
+build/thawprint preview "$@"
+say "the pictures"
+ls out/tide-backdrop/*.png
