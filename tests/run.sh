@@ -3,5 +3,7 @@
 set -eu
 cd "$(dirname "$0")/.."
 . tests/setup.sh
+# Two tests run at once: threads that wait must not spin.
+export OMP_WAIT_POLICY=passive
 say "running the tests"
 ctest --test-dir build --output-on-failure -j2 "$@"

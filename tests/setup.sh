@@ -44,5 +44,3 @@ build() {
 
 install_packages
 build
-# Threads that wait must not spin: the machine may be busy with other work.
-export OMP_WAIT_POLICY="${OMP_WAIT_POLICY:-passive}"

@@ -1,5 +1,7 @@
 #include "sim/multigrid.h"
 
+#include <string.h>
+
 #include "base/alloc.h"
 
 #define MAX_LEVELS 12
@@ -280,13 +282,10 @@ static void restrict_sum(const level *fine, const float *restrict in, const leve
     }
 }
 
-void thaw_multigrid_set_diagonal(thaw_multigrid *mg, const double *diagonal)
+void thaw_multigrid_set_diagonal(thaw_multigrid *mg, const float *diagonal)
 {
     level *finest = &mg->levels[0];
-#pragma omp parallel for schedule(static)
-    for (size_t k = 0; k < finest->n; k++) {
-        finest->shift[k] = (float)diagonal[k];
-    }
+    memcpy(finest->shift, diagonal, finest->n * sizeof *diagonal);
     for (int l = 1; l < mg->n_levels; l++) {
         restrict_sum(&mg->levels[l - 1], mg->levels[l - 1].shift, &mg->levels[l], mg->levels[l].shift);
     }
@@ -396,16 +395,10 @@ static void cycle(thaw_multigrid *mg, int depth)
     relax(l, l->x, l->r);
 }
 
-void thaw_multigrid_apply(thaw_multigrid *mg, const double *r, double *y)
+void thaw_multigrid_apply(thaw_multigrid *mg, const float *r, float *y)
 {
     level *finest = &mg->levels[0];
-#pragma omp parallel for schedule(static)
-    for (size_t k = 0; k < finest->n; k++) {
-        finest->b[k] = (float)r[k];
-    }
+    memcpy(finest->b, r, finest->n * sizeof *r);
     cycle(mg, 0);
-#pragma omp parallel for schedule(static)
-    for (size_t k = 0; k < finest->n; k++) {
-        y[k] = (double)finest->x[k];
-    }
+    memcpy(y, finest->x, finest->n * sizeof *y);
 }

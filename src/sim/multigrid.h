@@ -17,8 +17,8 @@ void thaw_multigrid_destroy(thaw_multigrid *mg);
 /* Take over the web's present conductances. */
 void thaw_multigrid_refresh(thaw_multigrid *mg, const thaw_web *web);
 /* Set the diagonal (n values of the finest level). */
-void thaw_multigrid_set_diagonal(thaw_multigrid *mg, const double *diagonal);
+void thaw_multigrid_set_diagonal(thaw_multigrid *mg, const float *diagonal);
 /* y = V-cycle applied to r. A symmetric positive definite operator. */
-void thaw_multigrid_apply(thaw_multigrid *mg, const double *r, double *y);
+void thaw_multigrid_apply(thaw_multigrid *mg, const float *r, float *y);
 
 #endif

@@ -44,7 +44,7 @@ void thaw_wick_destroy(thaw_wick *wick)
 
 void thaw_wick_refresh(thaw_wick *wick)
 {
-    thaw_multigrid_refresh(wick->solver.mg, wick->web);
+    thaw_solver_refresh(&wick->solver);
 }
 
 /* Stage fluxes into gx, gy, gl at saturation s. */
@@ -70,9 +70,9 @@ static void set_jacobian(thaw_wick *w, const double *s, double gamma_dt)
         w->lean[k] = s[k] < 1.0 ? lean / w->p[k] : 0.0;
         w->spill[k] = w->web->volume_m ? w->web->spill_per_s * per_y * thaw_web_excess_slope(w->trial[k] - w->web->full[k]) : 0.0;
         w->diagonal[k] = per_y / gamma_dt;
-        w->rhs[k] = w->diagonal[k] + w->spill[k];
     }
-    thaw_multigrid_set_diagonal(w->solver.mg, w->rhs);
+    const thaw_web_slope slope = {w->lean, w->spill};
+    thaw_solver_set(&w->solver, w->diagonal, &slope);
 }
 
 static void scale(size_t n, double factor, double *restrict a)
@@ -124,7 +124,7 @@ static int first_stage(thaw_wick *w, double dt_s, const double *s, const double 
     set_jacobian(w, s, gamma_dt);
     thaw_web_gather(w->web, w->gx, w->gy, w->gl, source, w->rhs);
     scale(n, 1.0 / gamma_dt, w->rhs);
-    int rounds = thaw_solver_run(&w->solver, w->diagonal, &slope, w->rhs, goal, w->y1);
+    int rounds = thaw_solver_run(&w->solver, w->rhs, goal, w->y1);
     thaw_web_linear_flux(w->web, &slope, gamma_dt, 1, w->y1, w->gx, w->gy, w->gl);
     thaw_web_gather(w->web, w->gx, w->gy, w->gl, source, w->rate);
 #pragma omp parallel for schedule(static)
@@ -149,7 +149,7 @@ static int second_stage(thaw_wick *w, double dt_s, const double *source)
     for (size_t k = 0; k < n; k++) {
         w->rhs[k] = (w->rhs[k] - 2.0 * w->rate[k]) / gamma_dt;
     }
-    int rounds = thaw_solver_run(&w->solver, w->diagonal, &slope, w->rhs, goal, w->y2);
+    int rounds = thaw_solver_run(&w->solver, w->rhs, goal, w->y2);
     thaw_web_linear_flux(w->web, &slope, gamma_dt, 1, w->y2, w->gx, w->gy, w->gl);
     add_fluxes(w, 0.5);
     return rounds;
@@ -190,7 +190,7 @@ int thaw_wick_step(thaw_wick *wick, double dt_s, const double *s, const double *
         /* Over-full is over-full: how far matters little and follows at once. */
         wick->rate[k] = fmin(s_new[k], 1.0) - fmin(wick->trial[k], 1.0);
     }
-    double rms = sqrt(thaw_solver_dot(&wick->solver, wick->rate, wick->rate) / (double)n);
+    double rms = sqrt(thaw_solver_square(&wick->solver, wick->rate) / (double)n);
     *error = fmax(rms, largest(wick, wick->rate) / WORST_TO_RMS);
     return rounds;
 }
