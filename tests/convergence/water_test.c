@@ -148,22 +148,23 @@ static spot_error spot_errors(const sheet *t, double t_s)
 static void a_spot_spreads_as_the_exact_solution_says(void **state)
 {
     (void)state;
-    const int sizes[] = {16, 32, 64};
-    spot_error e[3];
-    for (int i = 0; i < 3; i++) {
+    const int sizes[] = {16, 32, 64, 128};
+    spot_error e[4];
+    for (int i = 0; i < 4; i++) {
         sheet t;
         spot_open(&t, sizes[i], 300.0);
         advance_many(&t, 2.0, 300);
         e[i] = spot_errors(&t, 900.0);
         sheet_close(&t);
-        print_message("  spot, %2d cells over 60 mm: mean error %.2e in the smooth part, %.2e over all\n", sizes[i],
+        print_message("  spot, %3d cells over 60 mm: mean error %.2e in the smooth part, %.2e over all\n", sizes[i],
                       e[i].smooth, e[i].whole);
     }
-    const double smooth = log2(e[1].smooth / e[2].smooth), whole = log2(e[1].whole / e[2].whole);
+    /* Over three doublings: how the front cuts the cells makes single ratios wander. */
+    const double smooth = log2(e[0].smooth / e[3].smooth) / 3.0, whole = log2(e[0].whole / e[3].whole) / 3.0;
     print_message("  observed order in space %.2f in the smooth part, %.2f over all\n", smooth, whole);
-    assert_at_most(e[2].smooth, 1e-3);
-    assert_at_most(e[2].whole, 2e-3);
-    assert_true(smooth > 1.0);
+    assert_at_most(e[3].smooth, 1e-4);
+    assert_at_most(e[3].whole, 5e-4);
+    assert_true(smooth > 1.5);
     assert_true(whole > 0.9);
 }
 
@@ -204,7 +205,7 @@ static void time_steps_converge_with_order_two(void **state)
     assert_true(second > 1.8 && second < 2.5);
 }
 
-/* A strip that stands in free water (psi = 0, so s = 1 + lambda in the film's measure), z up from it. */
+/* A strip that stands in free water (psi = 0, which a film reaches at s = 1 + 1 / its slope), z up from it. */
 #define STRIP 60
 #define STRIP_M 0.30
 
@@ -216,13 +217,13 @@ static void strip_open(sheet *t, double *z_m)
     }
     sheet_open(t, 1, STRIP, cell, z_m);
     t->volume[STRIP - 1] = 1e3; /* the tub */
-    t->s[STRIP - 1] = 2.0;
+    t->s[STRIP - 1] = 1.0 + 1.0 / THAW_FILM_SLOPE;
 }
 
 /* Brooks and Corey 1964; below h_e the cloth is full. */
 static double profile(double z_m)
 {
-    return z_m <= head_m ? 2.0 - z_m / head_m : head_m / z_m;
+    return z_m <= head_m ? 1.0 + (1.0 - z_m / head_m) / THAW_FILM_SLOPE : head_m / z_m;
 }
 
 static void the_static_profile_of_a_hanging_strip_stays_as_it_is(void **state)
