@@ -63,6 +63,7 @@ thaw_air thaw_air_at(double t_k)
     double density = THAW_PRESSURE_PA / (287.05 * t_k);
     double viscosity = 1.458e-6 * pow(t_k, 1.5) / (t_k + 110.4);
     air.conductivity_w_mk = 2.648e-3 * pow(t_k, 1.5) / (t_k + 245.4 * pow(10.0, -12.0 / t_k));
+    air.expansion_per_k = 1.0 / t_k;
     air.kinematic_m2_s = viscosity / density;
     air.diffusivity_m2_s = air.conductivity_w_mk / (density * cp);
     air.prandtl = air.kinematic_m2_s / air.diffusivity_m2_s;
@@ -75,7 +76,7 @@ thaw_air thaw_air_at(double t_k)
 
 static double rayleigh(const thaw_air *air, double length_m, double dt_k)
 {
-    return THAW_GRAVITY_M_S2 / 283.15 * fabs(dt_k) * length_m * length_m * length_m /
+    return THAW_GRAVITY_M_S2 * air->expansion_per_k * fabs(dt_k) * length_m * length_m * length_m /
            (air->kinematic_m2_s * air->diffusivity_m2_s);
 }
 

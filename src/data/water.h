@@ -36,6 +36,7 @@ double thaw_air_saturation_pa(double t_k);
 /* Air at film temperature t_k and 1 atm. */
 typedef struct thaw_air {
     double conductivity_w_mk;      /* US Standard Atmosphere 1976 */
+    double expansion_per_k;        /* ideal gas */
     double kinematic_m2_s;         /* Sutherland / ideal gas */
     double diffusivity_m2_s;       /* thermal */
     double prandtl;

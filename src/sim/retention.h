@@ -14,7 +14,8 @@
 /* Below this the cloth counts as dry: nothing flows, and p stays finite. */
 #define THAW_DRY_SATURATION 1e-3
 
-/* d(head / h_e) / ds of a film: pore volume / h_e is 0.01; a little more for the meniscus. Estimate. */
+/* du/ds of a film. Its own height alone would give V / h_e, about 0.01; menisci between fibres and the
+ * wetting of slopes carry it further. Estimate: chosen between that and 1 / lambda. */
 #define THAW_FILM_SLOPE 0.3
 
 typedef struct thaw_retention {

@@ -1,6 +1,6 @@
 /* One time step of water in the folded cloth:
  *   V ds/dt = sum over edges of inflow + source,   edges as in sim/web.h.
- * ROS2 (Verwer, Spee, Blom & Hundsdorfer 1999), gamma = 1 - 1/sqrt(2), two stages, L-stable, second
+ * ROS2 (Verwer, Spee, Blom & Hundsdorfer 1999), gamma = 1 + 1/sqrt(2), two stages, L-stable, second
  * order for any approximate Jacobian. The step is taken from the edge fluxes themselves, so water is
  * kept to rounding whatever the tolerance of the solver. */
 #ifndef THAW_SIM_WICK_H
