@@ -1,6 +1,7 @@
 #include "setup/lay.h"
 
 #include <math.h>
+#include <stdbool.h>
 
 #include "base/alloc.h"
 #include "base/random.h"
@@ -17,6 +18,7 @@
 /* Powder is followed in parcels: enough that one is a few dozen grains. */
 #define PARCELS_PER_PINCH 160
 #define PARCEL_SIGMA 0.9
+#define CARELESS 0.1               /* chance that a pinch is not aimed at ice: estimate */
 
 typedef struct sprinkler {
     const thaw_specification *spec;
@@ -47,14 +49,21 @@ static void land(sprinkler *s, const thaw_dye_zone *zone, double x, double y, do
     }
 }
 
-/* Centre of a pinch: somewhere in the zone, over cloth if a few tries find some. */
+/* Where the hand aims: over ice inside the zone, and one time in ten anywhere over the cloth. If a few
+ * tries find no ice, over cloth; if no cloth either, where the last try fell. */
 static void aim(const sprinkler *s, const thaw_dye_zone *zone, uint64_t number, double *x, double *y)
 {
-    for (uint64_t t = 0; t < 24; t++) {
-        double u[4];
+    for (uint64_t t = 0; t < 30; t++) {
+        double u[4], tx, ty;
         thaw_random_uniform4(s->spec->seed, THAW_STREAM_SPRINKLE, number * 32 + t, u);
-        thaw_area_place(&zone->area, s->bundle, u, x, y);
-        if (thaw_area_on_cloth(&zone->area, s->bundle, *x, *y)) {
+        thaw_area_place(&zone->area, s->bundle, u, &tx, &ty);
+        bool cloth = thaw_area_on_cloth(&zone->area, s->bundle, tx, ty);
+        bool ice = thaw_cover_find(&s->cover, tx, ty, -1, s->heap->x_m, s->heap->y_m, s->radius_m) >= 0;
+        if (cloth || t == 0) {
+            *x = tx;
+            *y = ty;
+        }
+        if (cloth && (ice || u[3] < CARELESS)) {
             return;
         }
     }

@@ -13,7 +13,8 @@
 #define SHED_MOST 0.8              /* estimate: without it melt would wash nearly all soda out, which practice contradicts */
 #define SHED_FROM 0.9
 #define SHED_REACH 2               /* squares */
-#define OVERFULL_MOST 4.0          /* an inner step may not pile up more than this */
+/* A cell on the rim of the bundle under a strong drip piles up a bead; more than this is a fault. */
+#define OVERFULL_MOST 50.0
 
 double thaw_engine_sum_kg(const thaw_engine *engine, const double *per_area)
 {
