@@ -5,7 +5,7 @@
 
 #include <lcms2.h>
 
-#include "check.h"
+#include "outside.h"
 #include "data/dyes.h"
 #include "data/observer.h"
 #include "look/colour.h"
@@ -220,7 +220,7 @@ static void every_colour_adds_up_and_names_are_unique(void **state)
     assert_null(thaw_components_at(13));
 }
 
-int main(void)
+int main(int argc, char **argv)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(all_published_ciede2000_pairs_agree_to_the_last_digit),
@@ -233,5 +233,5 @@ int main(void)
         cmocka_unit_test(srgb_has_its_known_values),
         cmocka_unit_test(every_colour_adds_up_and_names_are_unique),
     };
-    return cmocka_run_group_tests(tests, NULL, NULL);
+    return outside_main(tests, argc, argv);
 }

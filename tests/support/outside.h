@@ -1,0 +1,91 @@
+/* Checks against the world outside. Each writes a row of the table in docs/accuracy.md:
+ * what was checked, whose figure it is, the figure, ours, and how far apart they may be. */
+#ifndef THAW_TESTS_OUTSIDE_H
+#define THAW_TESTS_OUTSIDE_H
+
+#include <stdlib.h>
+
+#include "check.h"
+
+#define NO_SOURCE   "common practice, no source"
+#define FROM_MEMORY "from memory"
+
+/* Name of the test that runs, when ctest runs it alone; rows go to a file of that name. */
+static const char *outside_test;
+
+static inline void outside_row(const char *check, const char *source, const char *expected, const char *ours,
+                               const char *tolerance, int pass)
+{
+    const char *folder = getenv("THAW_ROWS");
+    printf("%s: expected %s, ours %s, tolerance %s (%s)\n", check, expected, ours, tolerance, source);
+    if (!folder || !outside_test) {
+        return;
+    }
+    char path[4096];
+    snprintf(path, sizeof path, "%s/%s.row", folder, outside_test);
+    FILE *file = fopen(path, "a");
+    assert_non_null(file);
+    fprintf(file, "| %s | %s | %s | %s | %s | %s |\n", check, source, expected, ours, tolerance, pass ? "yes" : "NO");
+    fclose(file);
+}
+
+/* |ours - expected| <= tolerance, all in `unit`. Few digits are printed, so that another machine
+ * writes the same table. */
+static inline void outside_close(const char *check, const char *source, const char *unit, double expected,
+                                 double ours, double tolerance)
+{
+    char e[64], o[64], t[64];
+    int pass = fabs(ours - expected) <= tolerance;
+    snprintf(e, sizeof e, "%.4g %s", expected, unit);
+    snprintf(o, sizeof o, "%.4g %s", ours, unit);
+    snprintf(t, sizeof t, "%.2g %s", tolerance, unit);
+    outside_row(check, source, e, o, t, pass);
+    assert_close(ours, expected, tolerance);
+}
+
+/* low <= ours <= high. */
+static inline void outside_within(const char *check, const char *source, const char *unit, double low, double high,
+                                  double ours)
+{
+    char e[96], o[64];
+    int pass = ours >= low && ours <= high;
+    snprintf(e, sizeof e, "%.4g to %.4g %s", low, high, unit);
+    snprintf(o, sizeof o, "%.3g %s", ours, unit);
+    outside_row(check, source, e, o, "in the range", pass);
+    assert_at_most(low, ours);
+    assert_at_most(ours, high);
+}
+
+/* An error (absolute or relative, as `check` says) of at most `limit`. */
+static inline void outside_error(const char *check, const char *source, double error, double limit)
+{
+    char o[64], t[64];
+    if (error < 1e-7) {
+        snprintf(o, sizeof o, "below 1e-7");
+    } else {
+        snprintf(o, sizeof o, "%.2g", error);
+    }
+    snprintf(t, sizeof t, "%.2g", limit);
+    outside_row(check, source, "error 0", o, t, error <= limit);
+    assert_at_most(error, limit);
+}
+
+/* Runs all tests, or the one named by the first argument. */
+#define outside_main(tests, argc, argv)                                                            \
+    (outside_begin(argc, argv), cmocka_run_group_tests(tests, NULL, NULL))
+
+static inline void outside_begin(int argc, char **argv)
+{
+    if (argc > 1) {
+        outside_test = argv[1];
+        cmocka_set_test_filter(argv[1]);
+        const char *folder = getenv("THAW_ROWS");
+        if (folder) {
+            char path[4096];
+            snprintf(path, sizeof path, "%s/%s.row", folder, outside_test);
+            remove(path);
+        }
+    }
+}
+
+#endif
