@@ -86,6 +86,21 @@ def psychrometric():
     put("psychrometric", 10.5, 1006 * ATM * 1e6 * lewis ** (2 / 3) / (0.622 * 2500.9e3))
 
 
+def free_spheres():
+    """Seconds in which spheres of ice hung in a room of 21 C melt: still dry air and radiation, drained."""
+    a, nu, alpha, prandtl = air_at(10.5)
+    bracket = (1 + (0.469 / prandtl) ** (9 / 16)) ** (4 / 9)
+    radiation = 0.97 * 5.670374e-8 * (294.15**4 - 273.15**4)
+    for mm in (20, 33.5, 80):
+        steps, seconds = 2000, 0.0
+        for i in range(steps):
+            d = mm / 1e3 * (i + 0.5) / steps
+            rayleigh = G / 283.65 * 21 * d**3 / (nu * alpha)
+            film = (2 + 0.589 * rayleigh**0.25 / bracket) * a.k / d
+            seconds += 916.72 * 333427 * 0.5 * mm / 1e3 / steps / (film * 21 + radiation)
+        put("free sphere", mm, seconds)
+
+
 def wet_bulb():
     """Adiabatic wet bulb of 21 C and 50 %: ASHRAE Fundamentals 2017, chapter 1, equation 33."""
     pressure = ATM * 1e6
@@ -104,4 +119,5 @@ ice()
 air()
 films()
 psychrometric()
+free_spheres()
 wet_bulb()

@@ -1,60 +1,32 @@
 /* Water, ice, moist air and air films against the iapws package for Python, handbook tables and worked
  * examples. water_air.py beside this file computes the outside figures when the test runs. */
 #define _POSIX_C_SOURCE 200809L /* popen */
-#include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
 
+#include "figures.h"
 #include "outside.h"
 #include "data/water.h"
 #include "sim/weather.h"
 
 #define ICE_POINT  THAW_ICE_POINT_K
-#define SCRIPT     "/usr/bin/python3 " THAW_SOURCE_DIR "/tests/outside/water_air.py"
 #define IAPWS      "IAPWS-95, R12-08, R1-76(2014), by the iapws package"
 #define IAPWS_ICE  "IAPWS R10-06(2009), by the iapws package"
 #define AIR_LEMMON "Lemmon and others 2000, Lemmon and Jacobsen 2004, by the iapws package"
 #define WORKED     "published formula worked apart, air of Lemmon and others 2000"
 
-typedef struct figure {
-    char name[40];
-    double at, value;
-} figure;
-
-typedef struct figures {
-    figure rows[256];
-    int n;
-} figures;
-
 static const figures *outside_figures(void)
 {
     static figures f;
-    if (f.n) {
-        return &f;
+    if (!f.n) {
+        figures_run("water_air.py", &f);
     }
-    FILE *pipe = popen(SCRIPT, "r");
-    assert_non_null(pipe);
-    char line[256];
-    while (f.n < 256 && fgets(line, sizeof line, pipe)) {
-        figure *row = &f.rows[f.n];
-        f.n += sscanf(line, "%39[^,],%lf,%lf", row->name, &row->at, &row->value) == 3;
-    }
-    assert_int_equal(pclose(pipe), 0);
-    assert_true(f.n > 100 && f.n < 256);
     return &f;
 }
 
 static double outside_at(const char *name, double at)
 {
-    const figures *f = outside_figures();
-    for (int i = 0; i < f->n; i++) {
-        if (strcmp(f->rows[i].name, name) == 0 && fabs(f->rows[i].at - at) < 0.02) {
-            return f->rows[i].value;
-        }
-    }
-    print_error("the script gave no %s at %g\n", name, at);
-    fail();
-    return 0.0;
+    return figures_at(outside_figures(), name, at);
 }
 
 /* Largest relative difference over all rows of one name, between low and high. */
