@@ -76,6 +76,41 @@ static inline float face(float a, float b, float c, float nu)
     return b + (1.0f - nu) * slope;
 }
 
+/* Part of a cell that is renewed in half a step by what flows in; a cell that fills up from next to nothing
+ * is renewed by half, so that the mixture stays between its neighbours. */
+static inline float renewed(float inflow, float half, float inverse)
+{
+    const float part = half * positive(inflow) * inverse;
+    return part < 0.5f ? part : 0.5f;
+}
+
+/* Concentration as flow along the row alone would leave it after half a step, by first-order upwind. */
+static void half_along(size_t nx, const float *restrict q, float half, const float *restrict c,
+                       const float *restrict inverse, float *restrict out)
+{
+    const size_t last = nx - 1;
+    out[0] = c[0];
+    for (size_t i = 1; i < last; i++) {
+        out[i] = c[i] + renewed(q[i - 1], half, inverse[i]) * (c[i - 1] - c[i]) +
+                 renewed(-q[i], half, inverse[i]) * (c[i + 1] - c[i]);
+    }
+    if (last) {
+        out[0] += renewed(-q[0], half, inverse[0]) * (c[1] - c[0]);
+        out[last] = c[last] + renewed(q[last - 1], half, inverse[last]) * (c[last - 1] - c[last]);
+    }
+}
+
+/* The same by flow across the rows: q0 comes from the row before (c0), q1 goes to the row after (c2). */
+static void half_across(size_t nx, const float *restrict q0, const float *restrict q1, float half,
+                        const float *restrict c0, const float *restrict c1, const float *restrict c2,
+                        const float *restrict inverse, float *restrict out)
+{
+    for (size_t i = 0; i < nx; i++) {
+        out[i] = c1[i] + renewed(q0[i], half, inverse[i]) * (c0[i] - c1[i]) +
+                 renewed(-q1[i], half, inverse[i]) * (c2[i] - c1[i]);
+    }
+}
+
 /* Both kernels pick the upwind side first, so that a face costs one division. inverse: 1 / capacity. */
 static void row_flux(size_t nx, const float *restrict q, const float *restrict d, float share, float spread,
                      const float *restrict c, const float *restrict inverse, float *restrict g)
@@ -110,20 +145,14 @@ static void column_flux(size_t nx, const float *restrict q, const float *restric
     }
 }
 
-/* Down the links and out of the lowest layer; returns what goes to the tub. */
-static double layer_flux(const thaw_web *web, const thaw_carry_edges *edges, float share, const float *restrict c,
-                         float *restrict gl, double *restrict rows)
+/* Down the links and out of the lowest layer. */
+static void layer_flux(const thaw_web *web, const thaw_carry_edges *edges, float share, const float *restrict c,
+                       float *restrict gl)
 {
-    const size_t nx = (size_t)web->nx;
     const float spread = share * edges->diffusivity_m2_s;
 #pragma omp parallel for schedule(static)
-    for (size_t row = 0; row < web->n; row += nx) {
-        double tub = 0.0;
-        for (size_t k = row; k < row + nx; k++) {
-            gl[k] = share * edges->fl[k] * c[k];
-            tub += web->below && web->below[k] >= 0 ? 0.0 : (double)gl[k];
-        }
-        rows[row / nx] = tub;
+    for (size_t k = 0; k < web->n; k++) {
+        gl[k] = share * edges->fl[k] * c[k];
     }
 #pragma omp parallel for schedule(static) if (web->n_links > 20000)
     for (int32_t l = 0; l < web->n_links; l++) {
@@ -131,11 +160,87 @@ static double layer_flux(const thaw_web *web, const thaw_carry_edges *edges, flo
         const float q = share * edges->fl[a];
         gl[a] = q * (q > 0.0f ? c[a] : c[b]) + spread * edges->dl[a] * (c[a] - c[b]);
     }
-    double tub = 0.0;
-    for (size_t j = 0; j < (size_t)web->ny; j++) {
-        tub += rows[j];
+}
+
+/* What the cells of a row give away. */
+static void giving_row(const thaw_web *web, size_t row, const float *restrict gx, const float *restrict gy,
+                       const float *restrict gl, float *restrict out)
+{
+    const size_t nx = (size_t)web->nx;
+    for (size_t i = 0; i < nx; i++) {
+        out[i] = positive(gx[row + i]) + positive(gl[row + i]);
     }
-    return tub;
+    for (size_t i = 1; i < nx; i++) {
+        out[i] += positive(-gx[row + i - 1]);
+    }
+    for (size_t i = 0; row + nx < web->n && i < nx; i++) {
+        out[i] += positive(gy[row + i]);
+    }
+    for (size_t i = 0; row && i < nx; i++) {
+        out[i] += positive(-gy[row - nx + i]);
+    }
+}
+
+/* Share of what a cell would give that it may give, so that it keeps no less than nothing; in place of
+ * `giving`. Returns whether any cell must hold back. */
+static int allow(const thaw_web *web, const double *restrict mobile, float *restrict giving, double *restrict rows)
+{
+    const size_t nx = (size_t)web->nx, ny = (size_t)web->ny;
+#pragma omp parallel for schedule(static)
+    for (size_t j = 0; j < ny; j++) {
+        int some = 0;
+        for (size_t k = j * nx; k < (j + 1) * nx; k++) {
+            const float has = 0.999999f * (float)mobile[k];
+            const int short_of = giving[k] > has;
+            giving[k] = short_of ? positive(has) / giving[k] : 1.0f;
+            some |= short_of;
+        }
+        rows[j] = some;
+    }
+    int any = 0;
+    for (size_t j = 0; j < ny; j++) {
+        any |= rows[j] > 0.0;
+    }
+    return any;
+}
+
+/* Makes sure that no cell gives away more than it has. allowed: scratch of n. */
+static void hold_back(const thaw_web *web, const double *restrict mobile, float *restrict allowed,
+                      float *restrict gx, float *restrict gy, float *restrict gl, double *restrict rows)
+{
+    const size_t nx = (size_t)web->nx, ny = (size_t)web->ny;
+#pragma omp parallel for schedule(static)
+    for (size_t row = 0; row < web->n; row += nx) {
+        giving_row(web, row, gx, gy, gl, allowed + row);
+    }
+    for (int32_t r = 0; r < web->n_rounds; r++) {
+        for (int32_t l = web->round_start[r]; l < web->round_start[r + 1]; l++) {
+            allowed[web->round_to[l]] += positive(-gl[web->round_from[l]]);
+        }
+    }
+    if (!allow(web, mobile, allowed, rows)) {
+        return;
+    }
+#pragma omp parallel for schedule(static)
+    for (size_t j = 0; j < ny; j++) {
+        const size_t row = j * nx;
+        const int here = rows[j] > 0.0, next = j + 1 < ny && rows[j + 1] > 0.0;
+        for (size_t k = row; here && k + 1 < row + nx; k++) {
+            gx[k] *= gx[k] > 0.0f ? allowed[k] : allowed[k + 1];
+        }
+        for (size_t k = row; (here || next) && k < row + nx && k + nx < web->n; k++) {
+            gy[k] *= gy[k] > 0.0f ? allowed[k] : allowed[k + nx];
+        }
+        for (size_t k = row; here && k < row + nx; k++) {
+            gl[k] *= gl[k] > 0.0f ? allowed[k] : 1.0f;
+        }
+    }
+    for (int32_t l = 0; l < web->n_links; l++) {
+        const int32_t a = web->from[l];
+        if (gl[a] < 0.0f) {
+            gl[a] *= allowed[web->below[a]];
+        }
+    }
 }
 
 /* mobile[below] += gl over all links. */
@@ -151,37 +256,51 @@ static void receive(const thaw_web *web, const float *restrict gl, double *restr
 
 #define MOST_COLUMNS 16384
 
-void thaw_carry_step(const thaw_web *web, const thaw_carry_edges *edges, double share_of_step,
-                     const float *restrict inverse, double *restrict mobile, float *restrict c,
-                     float *restrict gx, float *restrict gy, float *restrict gl,
-                     double *restrict rows, double *tub)
+/* c, and what crosses the edges in the plane. along: scratch of n. */
+static void plane_flux(const thaw_web *web, const thaw_carry_edges *edges, float share, const float *restrict inverse,
+                       const double *restrict mobile, float *restrict c, float *restrict along, float *restrict gx,
+                       float *restrict gy)
 {
     const size_t nx = (size_t)web->nx, ny = (size_t)web->ny;
-    const float share = (float)share_of_step, spread = share * edges->diffusivity_m2_s;
+    const float spread = share * edges->diffusivity_m2_s, half = 0.5f * share;
 #pragma omp parallel for schedule(static)
-    for (size_t k = 0; k < web->n; k++) {
-        c[k] = (float)mobile[k] * inverse[k];
+    for (size_t row = 0; row < web->n; row += nx) {
+        for (size_t k = row; k < row + nx; k++) {
+            c[k] = (float)mobile[k] * inverse[k];
+        }
+        half_along(nx, edges->fx + row, half, c + row, inverse + row, along + row);
     }
 #pragma omp parallel for schedule(static)
     for (size_t j = 0; j < ny; j++) {
-        const size_t row = j * nx;
-        float padded[MOST_COLUMNS + 4];
-        padded[0] = padded[1] = c[row];
-        memcpy(padded + 2, c + row, nx * sizeof *c);
-        padded[nx + 2] = padded[nx + 3] = c[row + nx - 1];
-        row_flux(nx, edges->fx + row, edges->dx + row, share, spread, padded, inverse + row, gx + row);
+        const size_t row = j * nx, before = j ? row - nx : row, after = j + 1 < ny ? row + nx : row;
+        float across[MOST_COLUMNS + 4]; /* c after half a step across the rows; the border repeats */
+        across[2] = across[nx + 1] = 0.0f; /* a row is never empty, but the compiler cannot know */
+        half_across(nx, edges->fy + before, edges->fy + row, half, c + before, c + row, c + after, inverse + row,
+                    across + 2);
+        across[0] = across[1] = across[2];
+        across[nx + 2] = across[nx + 3] = across[nx + 1];
+        row_flux(nx, edges->fx + row, edges->dx + row, share, spread, across, inverse + row, gx + row);
         if (j + 1 < ny) {
-            const size_t back = j ? row - nx : row, ahead = j + 2 < ny ? row + 2 * nx : row + nx;
-            column_flux(nx, edges->fy + row, edges->dy + row, share, spread, c + back, c + row, c + row + nx,
-                        c + ahead, inverse + row, inverse + row + nx, gy + row);
+            const size_t ahead = j + 2 < ny ? row + 2 * nx : row + nx;
+            column_flux(nx, edges->fy + row, edges->dy + row, share, spread, along + before, along + row,
+                        along + row + nx, along + ahead, inverse + row, inverse + row + nx, gy + row);
         }
     }
-    *tub += layer_flux(web, edges, share, c, gl, rows);
+}
+
+/* Take the fluxes; returns what leaves the lowest layer. */
+static double settle(const thaw_web *web, const float *restrict gx, const float *restrict gy, const float *restrict gl,
+                     double *restrict mobile, double *restrict rows)
+{
+    const size_t nx = (size_t)web->nx;
 #pragma omp parallel for schedule(static)
     for (size_t row = 0; row < web->n; row += nx) {
-        double *restrict m = mobile + row;
+        double *restrict m = mobile + row, left = 0.0;
         for (size_t i = 0; i < nx; i++) {
             m[i] -= (double)gx[row + i] + (double)gl[row + i];
+        }
+        for (size_t i = 0; i < nx; i++) {
+            left += web->below && web->below[row + i] >= 0 ? 0.0 : (double)gl[row + i];
         }
         for (size_t i = 1; i < nx; i++) {
             m[i] += (double)gx[row + i - 1];
@@ -192,6 +311,24 @@ void thaw_carry_step(const thaw_web *web, const thaw_carry_edges *edges, double 
         for (size_t i = 0; row && i < nx; i++) {
             m[i] += (double)gy[row - nx + i];
         }
+        rows[row / nx] = left;
     }
+    double tub = 0.0;
+    for (size_t j = 0; j < (size_t)web->ny; j++) {
+        tub += rows[j];
+    }
+    return tub;
+}
+
+void thaw_carry_step(const thaw_web *web, const thaw_carry_edges *edges, double share_of_step,
+                     const float *restrict inverse, double *restrict mobile, float *restrict c,
+                     float *restrict gx, float *restrict gy, float *restrict gl,
+                     double *restrict rows, double *tub)
+{
+    const float share = (float)share_of_step;
+    plane_flux(web, edges, share, inverse, mobile, c, gl, gx, gy);
+    layer_flux(web, edges, share, c, gl);
+    hold_back(web, mobile, c, gx, gy, gl, rows);
+    *tub += settle(web, gx, gy, gl, mobile, rows);
     receive(web, gl, mobile);
 }

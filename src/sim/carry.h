@@ -3,7 +3,9 @@
  * capacity = liquid + what sorbs at the same c, per area (m3/m2), so retardation comes out by
  * itself. In plane: upwind with a van Leer limited second-order correction for time and space
  * (flux-limited Lax-Wendroff), stable while the water leaving a cell in a step stays below its
- * capacity. Between layers and to the tub: upwind. Flows are computed in single
+ * capacity. Each direction starts from the concentration that flow in the other would leave after half
+ * a step (Lin & Rood 1996, Mon. Weather Rev. 124, 2046, with first-order upwind inside): without it oblique
+ * flow is first order. No cell gives away more than it has. Proof: convergence/carry_test. Between layers and to the tub: upwind. Flows are computed in single
  * precision and what leaves one cell enters the next to the last bit, so amounts (double) are kept
  * to rounding. Explicit; the caller chooses the step by thaw_carry_courant. */
 #ifndef THAW_SIM_CARRY_H
