@@ -4,6 +4,8 @@
 set -eu
 cd "$(dirname "$0")/.."
 . tests/setup.sh
+install_packages
+build thawprint
 say "running the demo (about two minutes; with --detail draft about half a minute)"
 build/thawprint preview "$@"
 say "the pictures"
