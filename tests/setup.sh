@@ -22,7 +22,7 @@ can_install() { # PACKAGES
     fi
     if [ "$(id -u)" -ne 0 ] && ! command -v sudo >/dev/null 2>&1; then
         echo "Packages are missing, and there is no sudo. Please run as root, then try again:" >&2
-        echo "    apt-get install --no-install-recommends $1" >&2
+        echo "    apt-get update && apt-get install --no-install-recommends $1" >&2
         return 1
     fi
 }
