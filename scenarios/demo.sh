@@ -4,6 +4,10 @@
 set -eu
 cd "$(dirname "$0")/.."
 . tests/setup.sh
+install_packages
+build thawprint
+# On a busy machine threads that spin while they wait make the run several times longer.
+export OMP_WAIT_POLICY="${OMP_WAIT_POLICY:-passive}"
 say "running the demo (about two minutes; with --detail draft about half a minute)"
 build/thawprint preview "$@"
 say "the pictures"

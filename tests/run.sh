@@ -3,6 +3,8 @@
 set -eu
 cd "$(dirname "$0")/.."
 . tests/setup.sh
+install_packages
+build
 # Two tests run at once: threads that wait must not spin.
 export OMP_WAIT_POLICY=passive
 say "running the tests"

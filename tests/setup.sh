@@ -1,5 +1,5 @@
 # Shared set-up, sourced by scenarios/demo.sh and tests/run.sh from the top of the repository:
-# installs the Debian packages that are missing and builds into build/.
+# install_packages installs the Debian packages that are missing, build [TARGET] builds into build/.
 set -eu
 
 say() {
@@ -9,11 +9,21 @@ say() {
 as_root() {
     if [ "$(id -u)" -eq 0 ]; then
         "$@"
-    elif command -v sudo >/dev/null 2>&1; then
-        sudo "$@"
     else
-        echo "this needs root to install packages, and there is no sudo: $*" >&2
-        exit 1
+        sudo "$@"
+    fi
+}
+
+# Fails with what to do when packages cannot be installed from here.
+can_install() { # PACKAGES
+    if ! command -v apt-get >/dev/null 2>&1; then
+        echo "This set-up installs Debian packages, and there is no apt-get. It needs what these hold: $1" >&2
+        return 1
+    fi
+    if [ "$(id -u)" -ne 0 ] && ! command -v sudo >/dev/null 2>&1; then
+        echo "Packages are missing, and there is no sudo. Please run as root, then try again:" >&2
+        echo "    apt-get update && apt-get install --no-install-recommends $1" >&2
+        return 1
     fi
 }
 
@@ -23,24 +33,22 @@ install_packages() {
         librandom123-dev liblcms2-dev libcairo2-dev libpango1.0-dev libjansson-dev libcmocka-dev \
         fonts-dejavu-core python3-iapws python3-colormath; do
         if ! dpkg-query -W -f '${Status}' "$package" 2>/dev/null | grep -q 'ok installed'; then
-            missing="$missing $package"
+            missing="${missing:+$missing }$package"
         fi
     done
     if [ -z "$missing" ]; then
         say "all packages are there"
         return
     fi
-    say "installing:$missing"
+    can_install "$missing"
+    say "installing: $missing"
     as_root apt-get update -qq
     # shellcheck disable=SC2086 # one word a package
-    as_root env DEBIAN_FRONTEND=noninteractive apt-get install -y -qq $missing >/dev/null
+    as_root env DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $missing >/dev/null
 }
 
-build() {
+build() { # [TARGET]
     say "building into build/"
     cmake -S . -B build -G Ninja -DCMAKE_BUILD_TYPE=Release >/dev/null
-    cmake --build build
+    cmake --build build --target "${1:-all}"
 }
-
-install_packages
-build

@@ -1,5 +1,8 @@
 /* The program: parse, dispatch, see that all output arrived. */
+#define _POSIX_C_SOURCE 200809L
+
 #include <errno.h>
+#include <signal.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -38,6 +41,9 @@ int main(int argc, char **argv)
     if (!options_parse(argc, argv, &given)) {
         return EXIT_USAGE;
     }
+    /* A file at its size limit shall be an error like a full disk, not the end of the program with
+     * its temporary files left behind. */
+    signal(SIGXFSZ, SIG_IGN);
     int result = dispatch(&given);
     if (fflush(stdout) != 0 || ferror(stdout)) {
         fprintf(stderr, "thawprint: standard output cannot be written: %s\n", strerror(errno));

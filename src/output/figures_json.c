@@ -2,9 +2,9 @@
 
 #include <inttypes.h>
 #include <math.h>
+#include <stdbool.h>
 #include <stddef.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include <jansson.h>
@@ -12,8 +12,9 @@
 #include "base/alloc.h"
 #include "base/error.h"
 
-#define DIGITS   6
-#define N(table) (sizeof(table) / sizeof(table)[0])
+#define DIGITS         6
+#define FIRST_CAPACITY 4096u
+#define N(table)       (sizeof(table) / sizeof(table)[0])
 
 /* A number under its key. */
 typedef struct entry {
@@ -178,23 +179,52 @@ static json_t *whole(const thaw_preview_figures *f, const thaw_figures_head *hea
     return root;
 }
 
+/* Where jansson dumps to, on our own memory. json_dumps will not do: jansson 2.14 does not look whether
+ * a key could be stored (its issue 655) and leaves it out when memory runs out just there. */
+typedef struct sink {
+    char *text; /* own; room for a NUL is kept */
+    size_t n, capacity;
+    bool failed;
+    thaw_error *err;
+} sink;
+
+static int append(const char *bytes, size_t n, void *user)
+{
+    sink *s = user;
+    if (n >= s->capacity - s->n && !s->failed) {
+        size_t capacity = 2 * s->capacity + n + FIRST_CAPACITY;
+        char *larger = thaw_allocate(capacity, 1, s->err);
+        s->failed = !larger;
+        if (larger) {
+            if (s->n) {
+                memcpy(larger, s->text, s->n);
+            }
+            thaw_release(s->text);
+            s->text = larger;
+            s->capacity = capacity;
+        }
+    }
+    if (s->failed) {
+        return -1;
+    }
+    memcpy(s->text + s->n, bytes, n);
+    s->n += n;
+    return 0;
+}
+
 thaw_status thaw_figures_json(const thaw_preview_figures *figures, const thaw_figures_head *head,
                               char **out, thaw_error *err)
 {
+    sink s = {.err = err};
     json_t *root = whole(figures, head);
-    char *dump = root ? json_dumps(root, JSON_INDENT(2) | JSON_REAL_PRECISION(DIGITS)) : NULL;
+    int failed = !root || json_dump_callback(root, append, &s, JSON_INDENT(2) | JSON_REAL_PRECISION(DIGITS)) ||
+                 append("\n", 1, &s) || s.failed;
     json_decref(root);
-    if (!dump) {
+    if (failed) {
+        thaw_release(s.text);
         return thaw_fail(err, THAW_ERR_MEMORY,
                          "the figures could not be put into JSON (is the title UTF-8?)");
     }
-    size_t n = strlen(dump);
-    char *text = thaw_allocate(n + 2, 1, err);
-    if (text) {
-        memcpy(text, dump, n);
-        text[n] = '\n';
-        *out = text;
-    }
-    free(dump); /* jansson's own block */
-    return text ? THAW_OK : THAW_ERR_MEMORY;
+    *out = s.text; /* zeroed by the allocator, so it ends with a NUL */
+    return THAW_OK;
 }

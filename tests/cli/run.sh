@@ -46,8 +46,9 @@ for case in "$@"; do
     name=$(basename "$case" .case)
     rm -rf "$work/cell" && mkdir "$work/cell"
     sed '1,/^yaml:/d' "$case" >"$work/cell/s.yaml"
-    [ -n "$(value run "$case")" ] || complain "no run: line"
-    (cd "$work/cell" && sh -c "$(value run "$case")") >"$work/out" 2>"$work/err" </dev/null
+    command=$(value run "$case")
+    [ -n "$command" ] || complain "no run: line"
+    (cd "$work/cell" && sh -c "$command") >"$work/out" 2>"$work/err" </dev/null
     status=$?
     [ "$status" = "$(value exit "$case")" ] || complain "exit: $status, not $(value exit "$case")"
     check_lines out "$work/out" "$case" yes
