@@ -3,7 +3,8 @@
 set -eu
 cd "$(dirname "$0")/.."
 . tests/setup.sh
-install_packages
+# Libraries to check against.
+install_packages python3-iapws python3-colormath
 build
 # Two tests run at once: threads that wait must not spin.
 export OMP_WAIT_POLICY=passive

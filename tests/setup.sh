@@ -1,5 +1,5 @@
 # Shared set-up, sourced by scenarios/demo.sh and tests/run.sh from the top of the repository:
-# install_packages installs the Debian packages that are missing, build [TARGET] builds into build/.
+# install_packages [MORE] installs the Debian packages that are missing, build [TARGET] builds into build/.
 set -eu
 
 say() {
@@ -27,11 +27,11 @@ can_install() { # PACKAGES
     fi
 }
 
-install_packages() {
+install_packages() { # MORE PACKAGES
     missing=""
     for package in gcc libc6-dev cmake ninja-build pkg-config libpng-dev libyaml-dev libudunits2-dev \
         librandom123-dev liblcms2-dev libcairo2-dev libpango1.0-dev libjansson-dev libcmocka-dev \
-        fonts-dejavu-core python3-iapws python3-colormath; do
+        fonts-dejavu-core "$@"; do
         if ! dpkg-query -W -f '${Status}' "$package" 2>/dev/null | grep -q 'ok installed'; then
             missing="${missing:+$missing }$package"
         fi
