@@ -188,7 +188,9 @@ thaw_status thaw_lay_ice(const thaw_specification *spec, const thaw_bundle *bund
             goto fail;
         }
     }
-    qsort(p.pieces, (size_t)p.n, sizeof *p.pieces, higher_first);
+    if (p.n > 0) { /* no ice at all: no array to sort */
+        qsort(p.pieces, (size_t)p.n, sizeof *p.pieces, higher_first);
+    }
     status = to_heap(spec, &p, out, err);
 fail:
     thaw_release(p.pieces);
