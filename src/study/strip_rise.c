@@ -17,6 +17,7 @@
 #define TAU_FIRST  0.01
 #define TAU_LAST   1000.0
 #define STEP_ERROR 2e-3            /* of saturation, as thaw_wick_step gives it */
+#define SMOOTH_DEGREE 6
 #define MOST_STEPS 20000           /* some 2000 are needed */
 /* Longest step, in times a cell at the foot takes to even out: beyond, the solver's single precision shows in
  * the fringe as waves. */
@@ -128,6 +129,48 @@ static double column_water(const column *c)
     return sum;
 }
 
+/* y becomes its least-squares polynomial over evenly spaced points, by orthogonal polynomials (Forsythe 1957). */
+static void smooth(double *y)
+{
+    double before[THAW_STRIP_POINTS] = {0}, p[THAW_STRIP_POINTS], fit[THAW_STRIP_POINTS] = {0}, last = 1.0;
+    for (int i = 0; i < THAW_STRIP_POINTS; i++) {
+        p[i] = 1.0;
+    }
+    for (int degree = 0; degree <= SMOOTH_DEGREE; degree++) {
+        double pp = 0.0, xpp = 0.0, yp = 0.0;
+        for (int i = 0; i < THAW_STRIP_POINTS; i++) {
+            double x = 2.0 * i / (THAW_STRIP_POINTS - 1) - 1.0;
+            pp += p[i] * p[i];
+            xpp += x * p[i] * p[i];
+            yp += y[i] * p[i];
+        }
+        for (int i = 0; i < THAW_STRIP_POINTS; i++) {
+            double x = 2.0 * i / (THAW_STRIP_POINTS - 1) - 1.0, now = p[i];
+            fit[i] += yp / pp * now;
+            p[i] = (x - xpp / pp) * now - (degree ? pp / last : 0.0) * before[i];
+            before[i] = now;
+        }
+        last = pp;
+    }
+    for (int i = 0; i < THAW_STRIP_POINTS; i++) {
+        y[i] = fit[i];
+    }
+}
+
+/* The front climbs from cell to cell, so its place wavers by up to 1 %, and a fit lives on slopes. Water taken
+ * up does not waver, and the ratio of the two changes slowly: smooth that. */
+static void smooth_front(thaw_strip_curve *curve)
+{
+    double ratio[THAW_STRIP_POINTS];
+    for (int i = 0; i < THAW_STRIP_POINTS; i++) {
+        ratio[i] = curve->log_front[i] - curve->log_uptake[i];
+    }
+    smooth(ratio);
+    for (int i = 0; i < THAW_STRIP_POINTS; i++) {
+        curve->log_front[i] = curve->log_uptake[i] + ratio[i];
+    }
+}
+
 thaw_status thaw_strip_curve_compute(double lambda, thaw_strip_curve *out, thaw_error *err)
 {
     if (!(lambda >= 0.4 && lambda <= 3.0)) {
@@ -150,6 +193,7 @@ thaw_status thaw_strip_curve_compute(double lambda, thaw_strip_curve *out, thaw_
     }
     column_destroy(c);
     if (status == THAW_OK) {
+        smooth_front(&curve);
         *out = curve;
     }
     return status;
