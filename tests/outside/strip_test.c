@@ -45,9 +45,9 @@ static void check_rise(double lambda)
     }
     fclose(file);
     assert_true(n >= 11);
-    snprintf(check, sizeof check, "hanging strip, lambda %g: height of the front, tau 0.1 to 1000, worst relative error", lambda);
+    snprintf(check, sizeof check, "hanging strip without film, lambda %g: height of the front, tau 0.1 to 1000, worst relative error", lambda);
     outside_error(check, BENCHMARK, worst_front, 0.015);
-    snprintf(check, sizeof check, "hanging strip, lambda %g: water taken up, tau 0.01 to 1000, worst relative error", lambda);
+    snprintf(check, sizeof check, "hanging strip without film, lambda %g: water taken up, tau 0.01 to 1000, worst relative error", lambda);
     outside_error(check, BENCHMARK, worst_water, 0.003);
 }
 
