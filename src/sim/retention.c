@@ -7,6 +7,7 @@ void thaw_retention_init(thaw_retention *retention, double lambda)
     const double h = 1.0 / THAW_RETENTION_NODES, b = 1.0 / lambda;
     retention->lambda = lambda;
     retention->u_full = 1.0 / (3.0 * lambda + 1.0);
+    retention->film_slope = THAW_FILM_SLOPE;
     for (int i = 0; i <= THAW_RETENTION_NODES; i++) {
         double s0 = i * h, s1 = s0 + h;
         double y0 = pow(s0, b), y1 = pow(s1, b);
@@ -32,11 +33,11 @@ static inline double power_of(const thaw_retention *r, double s)
 void thaw_retention_evaluate(const thaw_retention *retention, size_t n, const double *restrict s,
                              double *restrict u, double *restrict p, double *restrict k)
 {
-    const double u_full = retention->u_full;
+    const double u_full = retention->u_full, film_slope = retention->film_slope;
 #pragma omp parallel for schedule(static)
     for (size_t i = 0; i < n; i++) {
         double v = s[i] < THAW_DRY_SATURATION ? THAW_DRY_SATURATION : (s[i] > 1.0 ? 1.0 : s[i]);
-        double over = s[i] > 1.0 ? (s[i] - 1.0) * THAW_FILM_SLOPE : 0.0;
+        double over = s[i] > 1.0 ? (s[i] - 1.0) * film_slope : 0.0;
         double wet = s[i] < THAW_DRY_SATURATION ? 0.0 : 1.0;
         double e = power_of(retention, v);
         double cube = v * v * v;
@@ -49,10 +50,10 @@ void thaw_retention_evaluate(const thaw_retention *retention, size_t n, const do
 void thaw_retention_slope(const thaw_retention *retention, size_t n, const double *restrict s,
                           double *restrict slope)
 {
-    const double per_lambda = 1.0 / retention->lambda;
+    const double per_lambda = 1.0 / retention->lambda, film_slope = retention->film_slope;
 #pragma omp parallel for schedule(static)
     for (size_t i = 0; i < n; i++) {
         double v = s[i] < THAW_DRY_SATURATION ? THAW_DRY_SATURATION : (s[i] > 1.0 ? 1.0 : s[i]);
-        slope[i] = s[i] > 1.0 ? THAW_FILM_SLOPE : v * v * power_of(retention, v) * per_lambda;
+        slope[i] = s[i] > 1.0 ? film_slope : v * v * power_of(retention, v) * per_lambda;
     }
 }

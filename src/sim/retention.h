@@ -21,6 +21,7 @@
 typedef struct thaw_retention {
     double lambda;
     double u_full;                 /* u(1) */
+    double film_slope;             /* du/ds above 1: THAW_FILM_SLOPE unless changed after init */
     double table[THAW_RETENTION_NODES + 1][4]; /* cubic coefficients of e on each interval */
 } thaw_retention;
 
