@@ -191,7 +191,8 @@ static int allow(const thaw_web *web, const double *restrict mobile, float *rest
         int some = 0;
         for (size_t k = j * nx; k < (j + 1) * nx; k++) {
             const float has = 0.999999f * (float)mobile[k];
-            const int short_of = giving[k] > has;
+            /* A cell a rounding below nothing that gives nothing is not short: no 0 / 0. */
+            const int short_of = giving[k] > positive(has);
             giving[k] = short_of ? positive(has) / giving[k] : 1.0f;
             some |= short_of;
         }

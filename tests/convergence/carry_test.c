@@ -217,12 +217,33 @@ static void no_cell_gives_away_more_than_it_has(void **state)
     close_strip(&s);
 }
 
+/* Rounding can leave a cell a hair below nothing; that must not spoil its neighbours. */
+static void a_cell_just_below_nothing_spoils_no_other(void **state)
+{
+    (void)state;
+    enum { N = 10 };
+    strip s;
+    open_strip(&s, N);
+    for (int k = 0; k < N; k++) {
+        s.f[6][k] = 1.0f;
+    }
+    s.mobile[4] = -1e-25;
+    s.mobile[7] = 1.0;
+    step(&s, 1.0);
+    for (int k = 0; k < N; k++) {
+        assert_true(isfinite(s.mobile[k]));
+    }
+    assert_close(s.mobile[7], 1.0, 0.0);
+    close_strip(&s);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_bell_travels_with_second_order),
         cmocka_unit_test(a_bell_travels_slantwise_with_second_order),
         cmocka_unit_test(no_cell_gives_away_more_than_it_has),
+        cmocka_unit_test(a_cell_just_below_nothing_spoils_no_other),
         cmocka_unit_test(an_even_concentration_stays_even),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
