@@ -8,6 +8,7 @@
 #define WET_CLOTH_W_MK 0.40        /* as in warmth: estimate */
 #define TOUCH_W_M2K 200.0          /* wet ice on wet cloth: estimate */
 #define NEIGHBOURHOOD_M 0.025      /* half window in which gaps beside a piece count */
+#define SIDES_SEEN 12
 #define FLANK_RADIATION 0.9        /* share of the room that a flank sees: estimate */
 
 thaw_status thaw_melt_create(const thaw_heap *heap, const thaw_bundle *bundle, const thaw_warmth *warmth,
@@ -149,12 +150,53 @@ thaw_status thaw_melt_cover(thaw_melt *melt, thaw_warmth *warmth, const thaw_wea
     return THAW_OK;
 }
 
-/* The side of the heap: perimeter and height of what is left, shared by plan area. */
-typedef struct flank {
-    double area_per_plan, film_w_m2k;
-} flank;
+/* Share of what lies round piece i that no ice covers: all for a lone piece, none inside the heap. */
+static double open_beside(const thaw_melt *m, const thaw_warmth *w, int i)
+{
+    const double reach = m->radius_m[i] + m->cover.square_m;
+    double sum = 0.0;
+    for (int a = 0; a < SIDES_SEEN; a++) {
+        double angle = 2.0 * PI * a / SIDES_SEEN;
+        double x = m->heap->x_m[i] + reach * cos(angle), y = m->heap->y_m[i] + reach * sin(angle);
+        int inside = x >= 0.0 && y >= 0.0 && x < m->cover.nx * m->cover.square_m && y < m->cover.ny * m->cover.square_m;
+        sum += inside ? w->open[thaw_cover_square(&m->cover, x, y)] : 1.0;
+    }
+    return sum / SIDES_SEEN;
+}
 
-static flank flank_of(const thaw_melt *m, const thaw_warmth *w, const thaw_weather *weather)
+/* 1 for pieces as high as wide, 0 for a sheet of ice; with the voids of the packing where many lie together. */
+static double roundness(const thaw_melt *m, int i)
+{
+    const double r = m->radius_m[i];
+    return fmin(1.0, m->mass_kg[i] / THAW_ICE_DENSITY_KG_M3 / (PI * r * r * r * m->heap->packing));
+}
+
+/* Heat offered to piece i from the room, J: through what of it is seen from above, and through its sides
+ * where nothing lies beside it. A ball on a table has sides of twice its plan area. */
+static thaw_surface_heat from_room(const thaw_melt *m, const thaw_warmth *w, int i, const thaw_weather *weather, double dt_s)
+{
+    const double d = diameter(m, i), dt_k = weather->room_k - THAW_ICE_POINT_K;
+    const double r = m->radius_m[i], round = roundness(m, i);
+    const double beside = open_beside(m, w, i), sides = 2.0 * PI * r * r * round * beside;
+    /* Grains smaller than the still layer of air over a heap add nothing to its smooth surface. */
+    const double reach = d / (d + weather->air.conductivity_w_mk / weather->film_top_w_m2k);
+    const double single = thaw_air_film_sphere(&weather->air, d, dt_k, weather->draught_m_s);
+    const double flank = thaw_air_film_vertical(&weather->air, fmax(0.01, m->height_m), dt_k, weather->draught_m_s);
+    const double lone = beside * round * m->lone;
+    const double side_film = lone * single + (1.0 - lone) * (reach * single + (1.0 - reach) * flank);
+    const double top_film = lone * single + (1.0 - lone) * weather->film_top_w_m2k;
+    thaw_surface_heat top = thaw_weather_heat(weather, top_film, THAW_ICE_POINT_K, THAW_EMISSIVITY_ICE);
+    thaw_surface_heat side = thaw_weather_heat(weather, side_film, THAW_ICE_POINT_K, THAW_EMISSIVITY_ICE);
+    const double seen = m->exposed_m2[i];
+    thaw_surface_heat q;
+    q.air = dt_s * (seen * top.air + sides * side.air);
+    q.latent = dt_s * (seen * top.latent + sides * side.latent);
+    q.radiation = dt_s * (seen * top.radiation + FLANK_RADIATION * sides * side.radiation);
+    return q;
+}
+
+/* Mean height of what is left, and whether it is single pieces or a heap. */
+static void set_height(thaw_melt *m, const thaw_warmth *w)
 {
     double covered = 0.0, plan = 0.0;
     for (size_t q = 0; q < w->n; q++) {
@@ -163,38 +205,8 @@ static flank flank_of(const thaw_melt *m, const thaw_warmth *w, const thaw_weath
     for (int i = 0; i < m->heap->n; i++) {
         plan += PI * m->radius_m[i] * m->radius_m[i];
     }
-    flank f = {0};
-    if (covered > 0.0) {
-        double height = m->left_kg / (THAW_ICE_DENSITY_KG_M3 * m->heap->packing * covered);
-        double perimeter = 2.0 * sqrt(PI * covered) * 1.1; /* a heap is a little longer than round */
-        double lone = fmin(1.0, plan / covered); /* single pieces have no common side */
-        f.area_per_plan = lone * perimeter * height / plan;
-        f.film_w_m2k = thaw_air_film_vertical(&weather->air, fmax(0.01, height),
-                                              weather->room_k - THAW_ICE_POINT_K, weather->draught_m_s);
-    }
-    return f;
-}
-
-/* Heat offered to piece i from the room, J. */
-static thaw_surface_heat from_room(const thaw_melt *m, int i, const thaw_weather *weather, const flank *side, double dt_s)
-{
-    const double d = diameter(m, i);
-    const double plan = PI * m->radius_m[i] * m->radius_m[i];
-    size_t home = thaw_cover_square(&m->cover, m->heap->x_m[i], m->heap->y_m[i]);
-    const double gap = m->open[home];
-    /* Grains smaller than the still layer of air over the bed add no surface to it. */
-    const double reach = d / (d + weather->air.conductivity_w_mk / weather->film_top_w_m2k);
-    const double single = thaw_air_film_sphere(&weather->air, d, weather->room_k - THAW_ICE_POINT_K, weather->draught_m_s);
-    const double film = gap * reach * single + (1.0 - gap * reach) * weather->film_top_w_m2k;
-    const double sides = 2.0 * fmax(gap * reach, 0.5 * reach);
-    thaw_surface_heat top = thaw_weather_heat(weather, film, THAW_ICE_POINT_K, THAW_EMISSIVITY_ICE);
-    thaw_surface_heat flank_heat = thaw_weather_heat(weather, side->film_w_m2k, THAW_ICE_POINT_K, THAW_EMISSIVITY_ICE);
-    const double seen = m->exposed_m2[i], beside = plan * side->area_per_plan;
-    thaw_surface_heat q;
-    q.air = dt_s * (seen * (1.0 + sides) * top.air + beside * flank_heat.air);
-    q.latent = dt_s * (seen * (1.0 + sides) * top.latent + beside * flank_heat.latent);
-    q.radiation = dt_s * (seen * (1.0 + gap) * top.radiation + FLANK_RADIATION * beside * flank_heat.radiation);
-    return q;
+    m->height_m = covered > 0.0 ? m->left_kg / (THAW_ICE_DENSITY_KG_M3 * m->heap->packing * covered) : 0.0;
+    m->lone = plan > 0.0 ? fmin(1.0, fmax(0.0, (covered / plan - 0.5) / 0.3)) : 0.0;
 }
 
 /* Sums of the contact heat each piece is offered by the squares it rests on. */
@@ -263,7 +275,7 @@ static double melt_piece(thaw_melt *m, int i, const thaw_surface_heat *room, tha
 void thaw_melt_step(thaw_melt *melt, thaw_warmth *warmth, const thaw_weather *weather, double dt_s,
                     thaw_heat_ledger *ledger)
 {
-    flank side = flank_of(melt, warmth, weather);
+    set_height(melt, warmth);
     offer_contact(melt, warmth, dt_s);
     double *used = melt->facing_m2; /* free from here to the next cover */
     melt->left_kg = 0.0;
@@ -271,7 +283,7 @@ void thaw_melt_step(thaw_melt *melt, thaw_warmth *warmth, const thaw_weather *we
         melt->released_kg[i] = 0.0;
         used[i] = 1.0;
         if (melt->mass_kg[i] > 0.0) {
-            thaw_surface_heat room = from_room(melt, i, weather, &side, dt_s);
+            thaw_surface_heat room = from_room(melt, warmth, i, weather, dt_s);
             used[i] = melt_piece(melt, i, &room, ledger);
             melt->left_kg += melt->mass_kg[i];
         }

@@ -23,6 +23,7 @@ typedef struct thaw_melt {
     double *spare;                 /* own, squares */
     double bundle_thickness_m;
     double left_kg, melted_kg, condensed_kg;
+    double height_m, lone;         /* of the heap that is left: mean height; 1 single pieces .. 0 pieces on pieces */
 } thaw_melt;
 
 thaw_status thaw_melt_create(const thaw_heap *heap, const thaw_bundle *bundle, const thaw_warmth *warmth,
