@@ -14,6 +14,7 @@
 /* Grain by mass: median 50 um by number, sigma_g 1.7, so 50 exp(3 ln^2 1.7) um. Estimate. */
 #define GRAIN_M 116e-6
 #define GRAIN_KG_M3 1300.0
+#define POWDER_LIFE 0.70           /* mean life of powder of all sizes / life of that grain: computed */
 #define SOLUBILITY_AT_0C 0.55      /* of that at 20 C: estimate, van't Hoff 20 kJ/mol */
 
 static thaw_status allocate(thaw_drip *d, int n_points, thaw_error *err)
@@ -99,7 +100,7 @@ static void set_dissolution(thaw_drip *d)
     for (int c = 0; c < d->dyes->n; c++) {
         const thaw_component *dye = d->dyes->components[c];
         double soluble = SOLUBILITY_AT_0C * dye->solubility_kg_m3;
-        d->dissolve_s[c] = GRAIN_KG_M3 * GRAIN_M * GRAIN_M / (8.0 * cold * dye->diffusivity_m2_s * soluble);
+        d->dissolve_s[c] = POWDER_LIFE * GRAIN_KG_M3 * GRAIN_M * GRAIN_M / (8.0 * cold * dye->diffusivity_m2_s * soluble);
         d->soluble_kg_kg[c] = soluble / THAW_WATER_DENSITY_KG_M3;
     }
 }

@@ -15,6 +15,7 @@
 #define CAPACITY_COTTON_KG_KG 0.045
 #define GRAIN_M 116e-6
 #define GRAIN_KG_M3 1300.0
+#define POWDER_LIFE 0.70           /* as in drip */
 
 thaw_status thaw_uptake_create(const thaw_specification *spec, const thaw_dye_list *dyes, const thaw_warmth *warmth,
                                const double *volume_m, size_t n_rows, size_t n_cells, thaw_uptake *out, thaw_error *err)
@@ -78,7 +79,7 @@ static void set_rates(thaw_uptake *u)
             u->fix_per_s[c][q] = d->fixation_per_s * u->spec->cloth->reaction_ratio * arrhenius(d->fixation_j_mol, t);
             u->hydrolyse_per_s[c][q] = d->hydrolysis_per_s * arrhenius(d->hydrolysis_j_mol, t);
             u->dissolve_per_s[c][q] = 8.0 * mobility * d->diffusivity_m2_s * u->soluble_ratio[q] * d->solubility_kg_m3 /
-                                      (GRAIN_KG_M3 * GRAIN_M * GRAIN_M);
+                                      (POWDER_LIFE * GRAIN_KG_M3 * GRAIN_M * GRAIN_M);
         }
     }
 }
