@@ -5,7 +5,7 @@ set -eu
 cd "$(dirname "$0")/.."
 . tests/setup.sh
 install_packages
-build thawprint
+build
 # On a busy machine threads that spin while they wait make the run several times longer.
 export OMP_WAIT_POLICY="${OMP_WAIT_POLICY:-passive}"
 say "running the demo (about two minutes; with --detail draft about half a minute)"
