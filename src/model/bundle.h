@@ -27,8 +27,4 @@ typedef struct thaw_bundle {
     double height_m;
 } thaw_bundle;
 
-/* The cloth cell that lies uppermost at a place of the tray, or -1. Of the cells round the highest one of the
- * square the nearest in plan: squares alone would hit some cells of sloping cloth twice and others never. */
-int32_t thaw_bundle_top(const thaw_bundle *bundle, double x_m, double y_m);
-
 #endif

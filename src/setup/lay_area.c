@@ -20,6 +20,15 @@ void thaw_area_place(const thaw_area *area, const thaw_bundle *bundle, const dou
     *y_m = bundle->length_m * (area->y0 + u[1] * (area->y1 - area->y0));
 }
 
+int32_t thaw_bundle_top(const thaw_bundle *bundle, double x_m, double y_m)
+{
+    int i = (int)(x_m / bundle->tray_m), j = (int)(y_m / bundle->tray_m);
+    if (x_m < 0.0 || y_m < 0.0 || i >= bundle->tray_nx || j >= bundle->tray_ny) {
+        return -1;
+    }
+    return bundle->top[(size_t)j * (size_t)bundle->tray_nx + (size_t)i];
+}
+
 bool thaw_area_on_cloth(const thaw_area *area, const thaw_bundle *bundle, double x_m, double y_m)
 {
     return thaw_area_contains(area, x_m / bundle->width_m, y_m / bundle->length_m) &&

@@ -13,5 +13,7 @@ bool thaw_area_contains(const thaw_area *area, double fx, double fy);
 void thaw_area_place(const thaw_area *area, const thaw_bundle *bundle, const double u[2], double *x_m, double *y_m);
 /* Inside the area, and cloth below? */
 bool thaw_area_on_cloth(const thaw_area *area, const thaw_bundle *bundle, double x_m, double y_m);
+/* Highest cloth cell at a place, -1 where there is none. */
+int32_t thaw_bundle_top(const thaw_bundle *bundle, double x_m, double y_m);
 
 #endif

@@ -15,8 +15,9 @@
 #define PINCH_KG 0.15e-3
 #define PINCH_LONG_M 0.022
 #define PINCH_WIDE_M 0.011
-/* Powder is followed in parcels of 10 ug: a few grains as powder has them, by mass. */
-#define PARCELS_PER_PINCH 15000
+/* Powder is followed in parcels: enough that one is a few dozen grains. */
+#define PARCELS_PER_PINCH 160
+#define PARCEL_SIGMA 0.9
 #define CARELESS 0.1               /* chance that a pinch is not aimed at ice: estimate */
 
 typedef struct sprinkler {
@@ -72,12 +73,17 @@ static void aim(const sprinkler *s, const thaw_dye_zone *zone, uint64_t number, 
  * work, not over the floor. */
 static void scatter(sprinkler *s, const thaw_dye_zone *zone, uint64_t pinch, double cx, double cy, double mass_kg)
 {
-    double u[4];
+    double u[4], weight[PARCELS_PER_PINCH], total = 0.0;
     thaw_random_uniform4(s->spec->seed, THAW_STREAM_SPRINKLE, pinch * 32 + 31, u);
     const double angle = PI * u[0], stretch = 0.6 + 0.8 * u[1];
     for (uint64_t g = 0; g < PARCELS_PER_PINCH; g++) {
+        double z = thaw_random_normal(s->spec->seed, THAW_STREAM_SPRINKLE, (pinch << 12) + ((uint64_t)1 << 60) + g);
+        weight[g] = exp(PARCEL_SIGMA * z);
+        total += weight[g];
+    }
+    for (uint64_t g = 0; g < PARCELS_PER_PINCH; g++) {
         double z[2];
-        thaw_random_normal2(s->spec->seed, THAW_STREAM_SPRINKLE, (pinch << 14) + ((uint64_t)1 << 61) + g, z);
+        thaw_random_normal2(s->spec->seed, THAW_STREAM_SPRINKLE, (pinch << 12) + ((uint64_t)1 << 61) + g, z);
         double along = z[0] * PINCH_LONG_M * stretch, across = z[1] * PINCH_WIDE_M / stretch;
         double x = cx + along * cos(angle) - across * sin(angle);
         double y = cy + along * sin(angle) + across * cos(angle);
@@ -85,14 +91,14 @@ static void scatter(sprinkler *s, const thaw_dye_zone *zone, uint64_t pinch, dou
             x = cx;
             y = cy;
         }
-        land(s, zone, x, y, mass_kg / PARCELS_PER_PINCH);
+        land(s, zone, x, y, mass_kg * weight[g] / total);
     }
 }
 
 static void sprinkle_zone(sprinkler *s, int number)
 {
     const thaw_dye_zone *zone = &s->spec->dye[number];
-    uint64_t first = (uint64_t)number << 40;
+    uint64_t first = (uint64_t)number << 24;
     double handfuls = zone->mass_kg * zone->clumping, even = zone->mass_kg - handfuls;
     int n = (int)ceil(handfuls / PINCH_KG);
     for (int p = 0; p < n; p++) {
@@ -103,7 +109,7 @@ static void sprinkle_zone(sprinkler *s, int number)
     int parcels = even > 0.0 ? (int)ceil(even / PINCH_KG) * PARCELS_PER_PINCH : 0;
     for (int g = 0; g < parcels; g++) {
         double x = 0.0, y = 0.0;
-        aim(s, zone, first + ((uint64_t)1 << 39) + (uint64_t)g, &x, &y);
+        aim(s, zone, first + ((uint64_t)1 << 23) + (uint64_t)g, &x, &y);
         land(s, zone, x, y, even / parcels);
     }
 }

@@ -77,7 +77,7 @@ static void warm_the_web(thaw_engine *e)
 
 /* How freely a top cell evaporates: fully while damp, less as it dries, and in one macro step no more
  * than a part of what it holds. */
-static double freedom(const thaw_engine *e, size_t cell, double most_m)
+static double freedom(const thaw_engine *e, int32_t cell, double most_m)
 {
     const double s = e->state.saturation[cell];
     const double holds = DRAWN_MOST * e->volume_m[cell] * fmax(0.0, s - 2.0 * THAW_DRY_SATURATION);
@@ -100,10 +100,12 @@ static void set_dryness(thaw_engine *e, double dt_s)
     for (size_t q = 0; q < w->n; q++) {
         w->dryness[q] = w->spare[q] = 0.0;
     }
-    for (size_t k = 0; k < e->bundle->n; k++) {
-        if (e->seen[k] > 0.0) {
-            w->dryness[w->square_of_cell[k]] += e->seen[k] * freedom(e, k, e->most_m);
-            w->spare[w->square_of_cell[k]] += e->seen[k];
+    size_t n_tray = (size_t)e->bundle->tray_nx * (size_t)e->bundle->tray_ny;
+    for (size_t t = 0; t < n_tray; t++) {
+        int32_t top = e->bundle->top[t], q = w->square_of_tray[t];
+        if (top >= 0) {
+            w->dryness[q] += freedom(e, top, e->most_m);
+            w->spare[q] += 1.0;
         }
     }
     for (size_t q = 0; q < w->n; q++) {
@@ -147,13 +149,14 @@ static void set_sources(thaw_engine *e, double dt_s)
         e->source[drop->cell] += drop->water_kg * per_cell;
         w->landed_kg[w->square_of_cell[drop->cell]] += drop->water_kg;
     }
-    for (size_t k = 0; k < e->bundle->n; k++) {
-        const int32_t q = w->square_of_cell[k];
-        if (e->seen[k] > 0.0 && w->evaporated_kg[q] != 0.0) {
+    size_t n_tray = (size_t)e->bundle->tray_nx * (size_t)e->bundle->tray_ny;
+    for (size_t t = 0; t < n_tray; t++) {
+        int32_t top = e->bundle->top[t], q = w->square_of_tray[t];
+        if (top >= 0 && w->evaporated_kg[q] != 0.0) {
             double total = w->dryness[q] * w->spare[q];
-            double weight = w->evaporated_kg[q] > 0.0 ? freedom(e, k, e->most_m) / total
+            double weight = w->evaporated_kg[q] > 0.0 ? freedom(e, top, e->most_m) / total
                                                       : 1.0 / w->spare[q];
-            e->source[k] -= e->seen[k] * weight * w->evaporated_kg[q] * per_cell;
+            e->source[top] -= weight * w->evaporated_kg[q] * per_cell;
         }
     }
     for (size_t q = 0; q < w->n; q++) {
@@ -360,7 +363,7 @@ static thaw_status macro_step(thaw_engine *e, double dt_s, thaw_error *err)
         return status;
     }
     set_dryness(e, dt_s);
-    double *tops = e->square_water; /* area of top cells, kept while warmth uses its scratch */
+    double *tops = e->square_water; /* number of top cells, kept while warmth uses its scratch */
     for (size_t q = 0; q < e->warmth.n; q++) {
         tops[q] = e->warmth.spare[q];
     }

@@ -57,7 +57,7 @@ typedef struct thaw_engine {
     float *fx, *fy, *fl, *dx, *dy, *dl; /* own, n: edge water and diffusive exchange of an inner step */
     float *inverse, *conc, *cx, *cy, *cl; /* own, n: 1 / capacity; concentration and flows of a solute */
     double *capacity;              /* own, n: of a solute */
-    double *seen;                  /* own, n: number of tray squares over which the cell is uppermost */
+    double *seen;                  /* own, n: number of tray squares on which the cell is on top */
     double most_m;                 /* evaporation at most in the macro step */
     double *layer_spread;          /* own, n: contact share / thickness */
     double *square_water;          /* own */

@@ -101,20 +101,6 @@ static void fill_start(thaw_engine *e, const double *conductivity, const double 
     }
 }
 
-/* Share of tray squares on which a cell is uppermost, by looking down at four places of each. */
-static void look_from_above(thaw_engine *e)
-{
-    const thaw_bundle *b = e->bundle;
-    for (int j = 0; j < 2 * b->tray_ny; j++) {
-        for (int i = 0; i < 2 * b->tray_nx; i++) {
-            int32_t top = thaw_bundle_top(b, 0.5 * (i + 0.5) * b->tray_m, 0.5 * (j + 0.5) * b->tray_m);
-            if (top >= 0) {
-                e->seen[top] += 0.25;
-            }
-        }
-    }
-}
-
 static thaw_status create_heat(thaw_engine *e, thaw_error *err)
 {
     if (thaw_warmth_create(e->spec, e->bundle, SQUARE_M, &e->warmth, err) != THAW_OK ||
@@ -174,7 +160,11 @@ thaw_status thaw_engine_create(const thaw_specification *spec, const thaw_bundle
                         2.0 * cloth->thickness_m, &e->web, err) != THAW_OK) {
         goto fail;
     }
-    look_from_above(e);
+    for (size_t t = 0; t < (size_t)bundle->tray_nx * (size_t)bundle->tray_ny; t++) {
+        if (bundle->top[t] >= 0) {
+            e->seen[bundle->top[t]] += 1.0;
+        }
+    }
     e->web.volume_m = e->volume_m;
     set_conductances(e);
     if (thaw_runoff_set(bundle, &e->web, err) != THAW_OK || create_heat(e, err) != THAW_OK || create_curve(e, err) != THAW_OK ||
