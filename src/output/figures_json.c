@@ -180,7 +180,7 @@ static json_t *whole(const thaw_preview_figures *f, const thaw_figures_head *hea
 }
 
 /* Where jansson dumps to, on our own memory. json_dumps will not do: jansson 2.14 does not look whether
- * a key could be stored (its issue 655) and leaves it out when memory runs out just there. */
+ * a key could be stored, and leaves it out when memory runs out just there. */
 typedef struct sink {
     char *text; /* own; room for a NUL is kept */
     size_t n, capacity;

@@ -4,6 +4,7 @@
 
 #include "base/alloc.h"
 #include "base/random.h"
+#include "sim/powder.h"
 
 #define PI 3.141592653589793
 #define POINT_EVERY_M 0.012        /* of diameter: estimate */
@@ -11,11 +12,6 @@
 #define SHARE_SIGMA 0.8            /* unequal flow between points, ln: estimate */
 #define EPOCH_SHARE 0.3            /* points are drawn anew when so much mass is left: d falls by a third */
 #define SPLASH_M 0.0055           /* half the patch through which a piece wets the cloth: 2 capillary lengths, estimate */
-/* Grain by mass: median 50 um by number, sigma_g 1.7, so 50 exp(3 ln^2 1.7) um. Estimate. */
-#define GRAIN_M 116e-6
-#define GRAIN_KG_M3 1300.0
-#define POWDER_LIFE 0.70           /* mean life of powder of all sizes / life of that grain: computed */
-#define SOLUBILITY_AT_0C 0.55      /* of that at 20 C: estimate, van't Hoff 20 kJ/mol */
 
 static thaw_status allocate(thaw_drip *d, int n_points, thaw_error *err)
 {
@@ -95,13 +91,12 @@ static void draw_points(thaw_drip *d, int i, double mass_kg)
 
 static void set_dissolution(thaw_drip *d)
 {
-    double cold = thaw_water_viscosity_pa_s(293.15) / thaw_water_viscosity_pa_s(THAW_ICE_POINT_K) *
-                  THAW_ICE_POINT_K / 293.15; /* Stokes-Einstein */
+    const double ratio = thaw_powder_solubility_ratio(THAW_ICE_POINT_K);
+    const double speed = thaw_powder_speed_ratio(THAW_ICE_POINT_K);
     for (int c = 0; c < d->dyes->n; c++) {
         const thaw_component *dye = d->dyes->components[c];
-        double soluble = SOLUBILITY_AT_0C * dye->solubility_kg_m3;
-        d->dissolve_s[c] = POWDER_LIFE * GRAIN_KG_M3 * GRAIN_M * GRAIN_M / (8.0 * cold * dye->diffusivity_m2_s * soluble);
-        d->soluble_kg_kg[c] = soluble / THAW_WATER_DENSITY_KG_M3;
+        d->dissolve_s[c] = thaw_powder_life_s(dye) / speed;
+        d->soluble_kg_kg[c] = ratio * dye->solubility_kg_m3 / THAW_WATER_DENSITY_KG_M3;
     }
 }
 

@@ -1,6 +1,6 @@
 /* Ice melting on the bundle: heat to every piece, what melts, what drips.
- * Heat to a piece at 0 C: radiation and room air by the area that sees the room, the flank of the
- * heap, and the cloth it rests on. Covering is by squares of the tray, from above down: a piece gets
+ * Heat to a piece at 0 C: radiation and room air by the area seen from above and by its sides where
+ * nothing lies beside it, and the cloth it rests on. Covering is by squares of the tray, from above down: a piece gets
  * what those above leave open, so shading never makes area. */
 #ifndef THAW_SIM_MELT_H
 #define THAW_SIM_MELT_H

@@ -3,19 +3,16 @@
 #include <math.h>
 
 #include "base/alloc.h"
+#include "sim/powder.h"
 
 #define T20_K 293.15
 #define SORPTION_J_MOL 20000.0     /* heat of sorption: estimate */
-#define SOLUTION_J_MOL 20000.0     /* heat of solution of the powder: estimate */
 #define SODA_20_KG_M3 20.0
 #define SODA_LEAST_KG_M3 0.05      /* below this nothing reacts: estimate */
 #define ALKALI_MOST 1.4
 #define SALT_LEAST 0.2             /* sorption left in soft water, (soda/20)^1/2 does not fall below: estimate */
 #define SORBED_MOST_KG_KG 0.060    /* ceiling of sorbed dye: estimate */
 #define CAPACITY_COTTON_KG_KG 0.045
-#define GRAIN_M 116e-6
-#define GRAIN_KG_M3 1300.0
-#define POWDER_LIFE 0.70           /* as in drip */
 
 thaw_status thaw_uptake_create(const thaw_specification *spec, const thaw_dye_list *dyes, const thaw_warmth *warmth,
                                const double *volume_m, size_t n_rows, size_t n_cells, thaw_uptake *out, thaw_error *err)
@@ -68,18 +65,16 @@ static double arrhenius(double j_mol, double t_k)
 /* Everything that depends on temperature alone, once per square. */
 static void set_rates(thaw_uptake *u)
 {
-    const double viscosity20 = thaw_water_viscosity_pa_s(T20_K);
     for (size_t q = 0; q < u->warmth->n; q++) {
         const double t = u->warmth->t_k[q];
-        const double mobility = viscosity20 / thaw_water_viscosity_pa_s(t) * t / T20_K;
         u->kd_ratio[q] = arrhenius(-SORPTION_J_MOL, t);
-        u->soluble_ratio[q] = arrhenius(SOLUTION_J_MOL, t);
+        const double speed = thaw_powder_speed_ratio(t);
+        u->soluble_ratio[q] = thaw_powder_solubility_ratio(t);
         for (int c = 0; c < u->dyes->n; c++) {
             const thaw_component *d = u->dyes->components[c];
             u->fix_per_s[c][q] = d->fixation_per_s * u->spec->cloth->reaction_ratio * arrhenius(d->fixation_j_mol, t);
             u->hydrolyse_per_s[c][q] = d->hydrolysis_per_s * arrhenius(d->hydrolysis_j_mol, t);
-            u->dissolve_per_s[c][q] = 8.0 * mobility * d->diffusivity_m2_s * u->soluble_ratio[q] * d->solubility_kg_m3 /
-                                      (POWDER_LIFE * GRAIN_KG_M3 * GRAIN_M * GRAIN_M);
+            u->dissolve_per_s[c][q] = speed / thaw_powder_life_s(d);
         }
     }
 }
