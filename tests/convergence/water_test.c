@@ -1,75 +1,22 @@
 /* Water in cloth against exact solutions, with the observed orders of convergence. */
-#include "check.h"
-
-#include <stdlib.h>
-
-#include "sim/wick.h"
+#include "column.h"
 
 #define PI 3.141592653589793
 
-/* Cloth of the exact solutions: lambda 1, K_s 5e-5 m/s, h_e 50 mm, porosity 0.7, V_p 0.35 mm. */
-static const double conductivity_m_s = 5e-5, head_m = 0.05, porosity = 0.7, pore_m = 0.35e-3;
+/* Cloth of the exact solutions. */
+static const cloth ideal = {.conductivity_m_s = 5e-5, .head_m = 0.05, .porosity = 0.7, .pore_m = 0.35e-3,
+                                  .lambda = 1.0, .film_slope = THAW_FILM_SLOPE};
 
-typedef struct sheet {
-    int nx, ny;
-    size_t n;
-    double cell_m;
-    thaw_retention retention;
-    thaw_web web;
-    thaw_wick wick;
-    double *volume, *source, *s, *next;
-} sheet;
-
-static double *numbers(size_t n, double value)
+static void open_exact(sheet *t, int nx, int ny, double cell_m, const double *z_m)
 {
-    double *a = malloc(n * sizeof *a);
-    assert_non_null(a);
-    for (size_t k = 0; k < n; k++) {
-        a[k] = value;
-    }
-    return a;
-}
-
-static void sheet_open(sheet *t, int nx, int ny, double cell_m, const double *z_m)
-{
-    thaw_error err = {0};
-    *t = (sheet){.nx = nx, .ny = ny, .n = (size_t)nx * (size_t)ny, .cell_m = cell_m};
-    thaw_retention_init(&t->retention, 1.0);
-    assert_int_equal(thaw_web_create(nx, ny, head_m, NULL, z_m, 1.0, &t->web, &err), THAW_OK);
-    const double g = pore_m / porosity * conductivity_m_s * head_m / (cell_m * cell_m);
-    for (int j = 0; j < ny; j++) {
-        for (int i = 0; i < nx; i++) {
-            const size_t k = (size_t)j * (size_t)nx + (size_t)i;
-            t->web.gx[k] = i + 1 < nx ? g : 0.0;
-            t->web.gy[k] = j + 1 < ny ? g : 0.0;
-        }
-    }
-    t->volume = numbers(t->n, pore_m);
-    t->source = numbers(t->n, 0.0);
-    t->s = numbers(t->n, 0.0);
-    t->next = numbers(t->n, 0.0);
-    assert_int_equal(thaw_wick_create(&t->retention, &t->web, t->volume, &t->wick, &err), THAW_OK);
+    sheet_open(t, &ideal, nx, ny, cell_m, z_m);
     t->wick.solver_tolerance = 1e-10;
-    thaw_wick_refresh(&t->wick);
-}
-
-static void sheet_close(sheet *t)
-{
-    thaw_wick_destroy(&t->wick);
-    thaw_web_destroy(&t->web);
-    free(t->volume);
-    free(t->source);
-    free(t->s);
-    free(t->next);
 }
 
 static double advance(sheet *t, double dt_s)
 {
-    double error;
-    thaw_wick_step(&t->wick, dt_s, t->s, t->source, t->next, &error);
-    double *old = t->s;
-    t->s = t->next;
-    t->next = old;
+    double error = sheet_step(t, dt_s);
+    sheet_take(t);
     return error;
 }
 
@@ -85,19 +32,19 @@ static void advance_many(sheet *t, double dt_s, int steps)
 
 static double spot_scale(void)
 {
-    const double m = 3.0, mass_m2 = SPOT_M3 / pore_m;
+    const double m = 3.0, mass_m2 = SPOT_M3 / ideal.pore_m;
     return pow(mass_m2 / (4.0 * PI), m / (m + 1.0));
 }
 
 static double spot_radius(double t_s)
 {
-    const double m = 3.0, d0 = conductivity_m_s * head_m / porosity;
+    const double m = 3.0, d0 = ideal.conductivity_m_s * ideal.head_m / ideal.porosity;
     return sqrt(spot_scale() * 4.0 * (m + 1.0) / m) * pow(d0 * t_s, 1.0 / (2.0 * (m + 1.0)));
 }
 
 static double spot(double r_m, double t_s)
 {
-    const double m = 3.0, d0 = conductivity_m_s * head_m / porosity, b = m / (4.0 * (m + 1.0));
+    const double m = 3.0, d0 = ideal.conductivity_m_s * ideal.head_m / ideal.porosity, b = m / (4.0 * (m + 1.0));
     const double shrink = pow(d0 * t_s, -1.0 / (m + 1.0));
     const double inside = spot_scale() - b * r_m * r_m * shrink;
     return inside > 0.0 ? shrink * pow(inside, 1.0 / m) : 0.0;
@@ -117,7 +64,7 @@ static void the_spot_has_its_published_size(void **state)
 /* A quarter of the spot: the borders are lines of symmetry. */
 static void spot_open(sheet *t, int n, double t_s)
 {
-    sheet_open(t, n, n, 0.06 / n, NULL);
+    open_exact(t, n, n, 0.06 / n, NULL);
     for (size_t k = 0; k < t->n; k++) {
         double x = ((double)(k % (size_t)n) + 0.5) * t->cell_m, y = ((double)(k / (size_t)n) + 0.5) * t->cell_m;
         t->s[k] = spot(hypot(x, y), t_s);
@@ -172,7 +119,7 @@ static void a_spot_spreads_as_the_exact_solution_says(void **state)
 static void wave_open(sheet *t)
 {
     const int n = 24;
-    sheet_open(t, n, n, 0.06 / n, NULL);
+    open_exact(t, n, n, 0.06 / n, NULL);
     for (size_t k = 0; k < t->n; k++) {
         double x = ((double)(k % (size_t)n) + 0.5) / n, y = ((double)(k / (size_t)n) + 0.5) / n;
         t->s[k] = 0.55 + 0.2 * cos(PI * x) + 0.1 * cos(2.0 * PI * y);
@@ -215,7 +162,7 @@ static void strip_open(sheet *t, double *z_m)
     for (int j = 0; j < STRIP; j++) {
         z_m[j] = (STRIP - 1 - j) * cell;
     }
-    sheet_open(t, 1, STRIP, cell, z_m);
+    open_exact(t, 1, STRIP, cell, z_m);
     t->volume[STRIP - 1] = 1e3; /* the tub */
     t->s[STRIP - 1] = 1.0 + 1.0 / THAW_FILM_SLOPE;
 }
@@ -223,7 +170,7 @@ static void strip_open(sheet *t, double *z_m)
 /* Brooks and Corey 1964; below h_e the cloth is full. */
 static double profile(double z_m)
 {
-    return z_m <= head_m ? 1.0 + (1.0 - z_m / head_m) / THAW_FILM_SLOPE : head_m / z_m;
+    return z_m <= ideal.head_m ? 1.0 + (1.0 - z_m / ideal.head_m) / THAW_FILM_SLOPE : ideal.head_m / z_m;
 }
 
 static void the_static_profile_of_a_hanging_strip_stays_as_it_is(void **state)
