@@ -10,5 +10,3 @@ build
 export OMP_WAIT_POLICY="${OMP_WAIT_POLICY:-passive}"
 say "running the demo (about two minutes; with --detail draft about half a minute)"
 build/thawprint preview "$@"
-say "the pictures"
-ls out/tide-backdrop/*.png
