@@ -254,15 +254,15 @@ static void drain_to_tub(thaw_engine *e)
     }
 }
 
-/* Is the proposed saturation usable? Too much drawn from or piled on a cell asks for a shorter step. */
+/* Is the proposed saturation usable? Too much drawn from or piled on a cell asks for a shorter step, and so
+ * does a solver that broke down: NaN is not in the range either. */
 static bool usable(const thaw_engine *e)
 {
-    double least = 0.0, most = 0.0;
+    bool fits = true;
     for (size_t k = 0; k < e->bundle->n; k++) {
-        least = e->next[k] < least ? e->next[k] : least;
-        most = e->next[k] > most ? e->next[k] : most;
+        fits = fits && e->next[k] >= 0.0 && e->next[k] < OVERFULL_MOST;
     }
-    return least >= 0.0 && most < OVERFULL_MOST; /* false for NaN in least or most is caught by the error */
+    return fits;
 }
 
 /* Water and everything in it over one macro step. */

@@ -36,7 +36,7 @@ void thaw_retention_evaluate(const thaw_retention *retention, size_t n, const do
     const double u_full = retention->u_full, film_slope = retention->film_slope;
 #pragma omp parallel for schedule(static)
     for (size_t i = 0; i < n; i++) {
-        double v = s[i] < THAW_DRY_SATURATION ? THAW_DRY_SATURATION : (s[i] > 1.0 ? 1.0 : s[i]);
+        double v = s[i] > THAW_DRY_SATURATION ? fmin(s[i], 1.0) : THAW_DRY_SATURATION; /* NaN too */
         double over = s[i] > 1.0 ? (s[i] - 1.0) * film_slope : 0.0;
         double wet = s[i] < THAW_DRY_SATURATION ? 0.0 : 1.0;
         double e = power_of(retention, v);
@@ -53,7 +53,7 @@ void thaw_retention_slope(const thaw_retention *retention, size_t n, const doubl
     const double per_lambda = 1.0 / retention->lambda, film_slope = retention->film_slope;
 #pragma omp parallel for schedule(static)
     for (size_t i = 0; i < n; i++) {
-        double v = s[i] < THAW_DRY_SATURATION ? THAW_DRY_SATURATION : (s[i] > 1.0 ? 1.0 : s[i]);
+        double v = s[i] > THAW_DRY_SATURATION ? fmin(s[i], 1.0) : THAW_DRY_SATURATION; /* NaN too */
         slope[i] = s[i] > 1.0 ? film_slope : v * v * power_of(retention, v) * per_lambda;
     }
 }

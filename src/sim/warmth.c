@@ -110,29 +110,38 @@ void thaw_warmth_start(thaw_warmth *warmth, double t_k, const double *water_kg, 
     ledger->cloth_start = ledger->cloth;
 }
 
+/* Heat that part of the water of a square takes along when it goes and the rest stays. */
+static double leave(const thaw_warmth *w, size_t q, double goes_kg, double stays_kg)
+{
+    const double going = THAW_WATER_HEAT_J_KGK * goes_kg;
+    return goes_kg > 0.0 ? w->energy_j[q] * going / (w->dry_j_k[q] + THAW_WATER_HEAT_J_KGK * stays_kg + going) : 0.0;
+}
+
+/* Water leaves at the temperature of everything the square held in the step, so that a square through which
+ * many times its content runs keeps a temperature between those of what came in. */
 void thaw_warmth_move(thaw_warmth *warmth, const double *water_kg, thaw_heat_ledger *ledger)
 {
-    /* Water that moved sideways is pooled: givers give it at their temperature, takers take the mix. */
+    /* Water that moved sideways is pooled: givers give theirs, takers take the mix. */
     double pool_j = 0.0, gained_kg = 0.0;
     for (size_t q = 0; q < warmth->n; q++) {
-        double warm = THAW_WATER_HEAT_J_KGK * (warmth->t_k[q] - THAW_ICE_POINT_K);
-        double runoff = warm * warmth->left_kg[q];
         double sideways = water_kg[q] - warmth->water_kg[q] - warmth->landed_kg[q] + warmth->left_kg[q] +
                           warmth->evaporated_kg[q];
-        warmth->energy_j[q] -= runoff;
-        ledger->runoff += runoff;
+        warmth->spare[q] = sideways;
         if (sideways < 0.0) {
-            warmth->energy_j[q] += warm * sideways;
-            pool_j -= warm * sideways;
+            double given = leave(warmth, q, -sideways, water_kg[q] + warmth->left_kg[q]);
+            pool_j += given;
+            warmth->energy_j[q] -= given;
         } else {
             gained_kg += sideways;
         }
-        warmth->spare[q] = sideways;
     }
     for (size_t q = 0; q < warmth->n; q++) {
         if (warmth->spare[q] > 0.0) {
             warmth->energy_j[q] += pool_j * warmth->spare[q] / gained_kg;
         }
+        double runoff = leave(warmth, q, warmth->left_kg[q], water_kg[q]);
+        warmth->energy_j[q] -= runoff;
+        ledger->runoff += runoff;
         warmth->water_kg[q] = water_kg[q];
         warmth->left_kg[q] = warmth->landed_kg[q] = 0.0;
     }
