@@ -7,6 +7,9 @@
 
 #include "model/specification.h"
 
+/* Directions from the middle of a piece in which powder on it is kept apart. */
+#define THAW_HEAP_SIDES 8
+
 /* One entry is one piece, or for fine ice `count` equal pieces lying together. Entries are stored
  * from the highest to the lowest, so that what is above has the smaller index. */
 typedef struct thaw_heap {
@@ -19,7 +22,9 @@ typedef struct thaw_heap {
     double packing;                /* share of the heap that is ice, mean by mass */
     double mass_total_kg;
     int n_components;
-    double *powder_kg[THAW_MAX_COMPONENTS];  /* own, n each: dry dye on the entry */
+    /* own, n * THAW_HEAP_SIDES each: dry dye on the entry; side d holds 22.5 degrees to either side of
+     * the direction d * 45 degrees from its middle. */
+    double *powder_kg[THAW_MAX_COMPONENTS];
     double *fallen_kg_m2[THAW_MAX_COMPONENTS]; /* own, one per cloth cell: dry dye on the cloth */
     double powder_lost_kg[THAW_MAX_COMPONENTS]; /* fell beside the bundle */
 } thaw_heap;

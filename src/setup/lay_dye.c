@@ -15,9 +15,9 @@
 #define PINCH_KG 0.15e-3
 #define PINCH_LONG_M 0.022
 #define PINCH_WIDE_M 0.011
-/* Powder is followed in parcels: enough that one is a few dozen grains. */
-#define PARCELS_PER_PINCH 160
-#define PARCEL_SIGMA 0.9
+/* Powder is followed in parcels of 10 ug. As coarse by mass as powder of median 50 um, sigma_g 1.7, would be
+ * 4 ug: computed. */
+#define PARCELS_PER_PINCH 15000
 #define CARELESS 0.1               /* chance that a pinch is not aimed at ice: estimate */
 
 typedef struct sprinkler {
@@ -29,18 +29,25 @@ typedef struct sprinkler {
     double *radius_m;              /* own */
 } sprinkler;
 
+/* On which side of a piece a place lies, seen from its middle. */
+static int side_of(double dx, double dy)
+{
+    return (int)lround(atan2(dy, dx) / (2.0 * PI) * THAW_HEAP_SIDES + THAW_HEAP_SIDES) % THAW_HEAP_SIDES;
+}
+
 /* A parcel of the zone's colour comes down at a place. */
 static void land(sprinkler *s, const thaw_dye_zone *zone, double x, double y, double mass_kg)
 {
     thaw_heap *heap = s->heap;
     int entry = thaw_cover_find(&s->cover, x, y, -1, heap->x_m, heap->y_m, s->radius_m);
+    int side = entry >= 0 ? side_of(x - heap->x_m[entry], y - heap->y_m[entry]) : 0;
     int32_t cell = thaw_bundle_top(s->bundle, x, y);
     double area = s->bundle->cell_m * s->bundle->cell_m;
     for (int part = 0; part < zone->colour->n_parts; part++) {
         int c = s->dyes->of_row[zone->colour->parts[part].component];
         double m = mass_kg * zone->colour->parts[part].share;
         if (entry >= 0) {
-            heap->powder_kg[c][entry] += m;
+            heap->powder_kg[c][entry * THAW_HEAP_SIDES + side] += m;
         } else if (cell >= 0) {
             heap->fallen_kg_m2[c][cell] += m / area;
         } else {
@@ -73,17 +80,12 @@ static void aim(const sprinkler *s, const thaw_dye_zone *zone, uint64_t number, 
  * work, not over the floor. */
 static void scatter(sprinkler *s, const thaw_dye_zone *zone, uint64_t pinch, double cx, double cy, double mass_kg)
 {
-    double u[4], weight[PARCELS_PER_PINCH], total = 0.0;
+    double u[4];
     thaw_random_uniform4(s->spec->seed, THAW_STREAM_SPRINKLE, pinch * 32 + 31, u);
     const double angle = PI * u[0], stretch = 0.6 + 0.8 * u[1];
     for (uint64_t g = 0; g < PARCELS_PER_PINCH; g++) {
-        double z = thaw_random_normal(s->spec->seed, THAW_STREAM_SPRINKLE, (pinch << 12) + ((uint64_t)1 << 60) + g);
-        weight[g] = exp(PARCEL_SIGMA * z);
-        total += weight[g];
-    }
-    for (uint64_t g = 0; g < PARCELS_PER_PINCH; g++) {
         double z[2];
-        thaw_random_normal2(s->spec->seed, THAW_STREAM_SPRINKLE, (pinch << 12) + ((uint64_t)1 << 61) + g, z);
+        thaw_random_normal2(s->spec->seed, THAW_STREAM_SPRINKLE, (pinch << 14) + ((uint64_t)1 << 61) + g, z);
         double along = z[0] * PINCH_LONG_M * stretch, across = z[1] * PINCH_WIDE_M / stretch;
         double x = cx + along * cos(angle) - across * sin(angle);
         double y = cy + along * sin(angle) + across * cos(angle);
@@ -91,14 +93,14 @@ static void scatter(sprinkler *s, const thaw_dye_zone *zone, uint64_t pinch, dou
             x = cx;
             y = cy;
         }
-        land(s, zone, x, y, mass_kg * weight[g] / total);
+        land(s, zone, x, y, mass_kg / PARCELS_PER_PINCH);
     }
 }
 
 static void sprinkle_zone(sprinkler *s, int number)
 {
     const thaw_dye_zone *zone = &s->spec->dye[number];
-    uint64_t first = (uint64_t)number << 24;
+    uint64_t first = (uint64_t)number << 40;
     double handfuls = zone->mass_kg * zone->clumping, even = zone->mass_kg - handfuls;
     int n = (int)ceil(handfuls / PINCH_KG);
     for (int p = 0; p < n; p++) {
@@ -109,7 +111,7 @@ static void sprinkle_zone(sprinkler *s, int number)
     int parcels = even > 0.0 ? (int)ceil(even / PINCH_KG) * PARCELS_PER_PINCH : 0;
     for (int g = 0; g < parcels; g++) {
         double x = 0.0, y = 0.0;
-        aim(s, zone, first + ((uint64_t)1 << 23) + (uint64_t)g, &x, &y);
+        aim(s, zone, first + ((uint64_t)1 << 39) + (uint64_t)g, &x, &y);
         land(s, zone, x, y, even / parcels);
     }
 }
@@ -119,7 +121,7 @@ static thaw_status prepare(sprinkler *s, thaw_error *err)
     thaw_heap *heap = s->heap;
     heap->n_components = s->dyes->n;
     for (int c = 0; c < s->dyes->n; c++) {
-        heap->powder_kg[c] = thaw_allocate((size_t)heap->n, sizeof(double), err);
+        heap->powder_kg[c] = thaw_allocate((size_t)heap->n * THAW_HEAP_SIDES, sizeof(double), err);
         heap->fallen_kg_m2[c] = thaw_allocate(s->bundle->n, sizeof(double), err);
         if (!heap->powder_kg[c] || !heap->fallen_kg_m2[c]) {
             return THAW_ERR_MEMORY;

@@ -9,30 +9,30 @@
 #define PI 3.141592653589793
 #define POINT_EVERY_M 0.012        /* of diameter: estimate */
 #define MOST_POINTS 8
+#define SIDE_MIDDLE 0.67           /* of the radius: mean distance of a place on a disc from its middle */
 #define SHARE_SIGMA 0.8            /* unequal flow between points, ln: estimate */
 #define EPOCH_SHARE 0.3            /* points are drawn anew when so much mass is left: d falls by a third */
 #define SPLASH_M 0.0055           /* half the patch through which a piece wets the cloth: 2 capillary lengths, estimate */
 
-static thaw_status allocate(thaw_drip *d, int n_points, thaw_error *err)
+static thaw_status allocate(thaw_drip *d, thaw_error *err)
 {
-    size_t n = (size_t)d->heap->n;
-    double **per_point[] = {&d->px, &d->py, &d->share};
-    for (int a = 0; a < 3; a++) {
-        if (!(*per_point[a] = thaw_allocate((size_t)n_points, sizeof(double), err))) {
+    const size_t n = (size_t)d->heap->n, points = (size_t)d->n_points;
+    double **per_point[] = {&d->px, &d->py, &d->share, &d->flow_kg};
+    for (size_t a = 0; a < sizeof per_point / sizeof *per_point; a++) {
+        if (!(*per_point[a] = thaw_allocate(points, sizeof(double), err))) {
             return THAW_ERR_MEMORY;
         }
     }
     d->epoch = thaw_allocate(n, sizeof(int), err);
     d->epoch_kg = thaw_allocate(n, sizeof(double), err);
-    d->flow_kg = thaw_allocate(n, sizeof(double), err);
-    d->room = n_points * d->n_stencil;
+    d->room = d->n_points * d->n_stencil;
     d->landings = thaw_allocate((size_t)d->room, sizeof *d->landings, err);
-    if (!d->epoch || !d->epoch_kg || !d->flow_kg || !d->landings) {
+    if (!d->epoch || !d->epoch_kg || !d->landings) {
         return THAW_ERR_MEMORY;
     }
     for (int c = 0; c < d->dyes->n; c++) {
-        d->powder_kg[c] = thaw_allocate(n, sizeof(double), err);
-        d->flow_dye_kg[c] = thaw_allocate(n, sizeof(double), err);
+        d->powder_kg[c] = thaw_allocate(points, sizeof(double), err);
+        d->flow_dye_kg[c] = thaw_allocate(points, sizeof(double), err);
         d->landed_dye_kg[c] = thaw_allocate((size_t)d->room, sizeof(double), err);
         if (!d->powder_kg[c] || !d->flow_dye_kg[c] || !d->landed_dye_kg[c]) {
             return THAW_ERR_MEMORY;
@@ -69,24 +69,79 @@ static int points_of(const thaw_heap *heap, int i)
     return n < 1 ? 1 : (n > MOST_POINTS ? MOST_POINTS : n);
 }
 
+/* The drip point of piece i nearest to a place given in units of its radius. */
+static int nearest_point(const thaw_drip *d, int i, double x, double y)
+{
+    int best = d->first_point[i];
+    double least = HUGE_VAL;
+    for (int p = d->first_point[i]; p < d->first_point[i + 1]; p++) {
+        double r2 = (d->px[p] - x) * (d->px[p] - x) + (d->py[p] - y) * (d->py[p] - y);
+        if (r2 < least) {
+            least = r2;
+            best = p;
+        }
+    }
+    return best;
+}
+
+/* The point of piece i nearest to a place on the tray. */
+static int point_under(const thaw_drip *d, const thaw_melt *melt, int i, double x, double y)
+{
+    const double r = melt->radius_m[i];
+    return nearest_point(d, i, (x - d->heap->x_m[i]) / r, (y - d->heap->y_m[i]) / r);
+}
+
+/* Powder of the old points goes to what is now the nearest; x and y are the old places. */
+static void hand_over(thaw_drip *d, int i, const double *x, const double *y)
+{
+    const int first = d->first_point[i], n = d->first_point[i + 1] - first;
+    for (int c = 0; c < d->dyes->n; c++) {
+        double powder[MOST_POINTS], *on = d->powder_kg[c] + first;
+        for (int p = 0; p < n; p++) {
+            powder[p] = on[p];
+            on[p] = 0.0;
+        }
+        for (int p = 0; p < n; p++) {
+            on[nearest_point(d, i, x[p], y[p]) - first] += powder[p];
+        }
+    }
+}
+
+/* New places and shares. */
 static void draw_points(thaw_drip *d, int i, double mass_kg)
 {
-    double total = 0.0;
+    const int first = d->first_point[i];
+    double total = 0.0, x[MOST_POINTS], y[MOST_POINTS];
     int epoch = d->epoch[i]++;
-    for (int p = d->first_point[i]; p < d->first_point[i + 1]; p++) {
+    for (int p = first; p < d->first_point[i + 1]; p++) {
         double u[4];
         uint64_t index = ((uint64_t)p << 8) + (uint64_t)(epoch & 255);
         thaw_random_uniform4(d->seed, THAW_STREAM_DRIP, index, u);
         double r = 0.95 * sqrt(u[1]), z = sqrt(-2.0 * log(u[2])) * cos(2.0 * PI * u[3]);
+        x[p - first] = d->px[p];
+        y[p - first] = d->py[p];
         d->px[p] = r * cos(2.0 * PI * u[0]);
         d->py[p] = r * sin(2.0 * PI * u[0]);
         d->share[p] = exp(SHARE_SIGMA * z);
         total += d->share[p];
     }
-    for (int p = d->first_point[i]; p < d->first_point[i + 1]; p++) {
+    for (int p = first; p < d->first_point[i + 1]; p++) {
         d->share[p] /= total;
     }
     d->epoch_kg[i] = mass_kg;
+    hand_over(d, i, x, y);
+}
+
+/* Powder as it was sprinkled: each side of a piece to its nearest point. */
+static void take_powder(thaw_drip *d, int i)
+{
+    for (int side = 0; side < THAW_HEAP_SIDES; side++) {
+        double angle = 2.0 * PI * side / THAW_HEAP_SIDES;
+        int p = nearest_point(d, i, SIDE_MIDDLE * cos(angle), SIDE_MIDDLE * sin(angle));
+        for (int c = 0; c < d->dyes->n; c++) {
+            d->powder_kg[c][p] += d->heap->powder_kg[c][i * THAW_HEAP_SIDES + side];
+        }
+    }
 }
 
 static void set_dissolution(thaw_drip *d)
@@ -111,14 +166,13 @@ thaw_status thaw_drip_create(const thaw_heap *heap, const thaw_bundle *bundle, c
     for (int i = 0; i < heap->n; i++) {
         d.first_point[i + 1] = d.first_point[i] + points_of(heap, i);
     }
-    if (allocate(&d, d.first_point[heap->n], err) != THAW_OK) {
+    d.n_points = d.first_point[heap->n];
+    if (allocate(&d, err) != THAW_OK) {
         goto fail;
     }
     for (int i = 0; i < heap->n; i++) {
         draw_points(&d, i, heap->mass_kg[i]);
-        for (int c = 0; c < dyes->n; c++) {
-            d.powder_kg[c][i] = heap->powder_kg[c][i];
-        }
+        take_powder(&d, i);
     }
     for (int c = 0; c < dyes->n; c++) {
         d.fallen_kg_m2[c] = fallen_kg_m2[c];
@@ -152,8 +206,8 @@ static int32_t cell_at(const thaw_bundle *b, int i, int j)
     return i < 0 || j < 0 || i >= b->tray_nx || j >= b->tray_ny ? -1 : b->top[(size_t)j * (size_t)b->tray_nx + (size_t)i];
 }
 
-/* `share` of what entry i lets go lands on the cloth (or beside it) round a place. */
-static void wet_cloth(thaw_drip *d, const thaw_melt *melt, int i, double share, double x, double y)
+/* What point p of the melt lets go lands on the cloth, or beside it, round a place. */
+static void wet_cloth(thaw_drip *d, const thaw_melt *melt, int p, double x, double y)
 {
     const thaw_bundle *b = d->bundle;
     const double shed = d->shed[thaw_cover_square(&melt->cover, x, y)];
@@ -162,32 +216,31 @@ static void wet_cloth(thaw_drip *d, const thaw_melt *melt, int i, double share, 
         hits += cell_at(b, ti + d->stencil_x[s], tj + d->stencil_y[s]) >= 0;
     }
     const double lost = hits ? shed : 1.0;
-    d->missed_kg += lost * share * d->flow_kg[i];
+    d->missed_kg += lost * d->flow_kg[p];
     for (int c = 0; c < d->dyes->n; c++) {
-        d->missed_dye_kg[c] += lost * share * d->flow_dye_kg[c][i];
+        d->missed_dye_kg[c] += lost * d->flow_dye_kg[c][p];
     }
-    share *= 1.0 - lost;
-    for (int s = 0; s < d->n_stencil; s++) {
+    for (int s = 0; s < d->n_stencil && lost < 1.0; s++) {
         int32_t cell = cell_at(b, ti + d->stencil_x[s], tj + d->stencil_y[s]);
-        if (cell >= 0 && share > 0.0) {
+        if (cell >= 0) {
             int l = d->n_landings++;
-            d->landings[l] = (thaw_landing){cell, share / hits * d->flow_kg[i]};
+            d->landings[l] = (thaw_landing){cell, (1.0 - lost) / hits * d->flow_kg[p]};
             for (int c = 0; c < d->dyes->n; c++) {
-                d->landed_dye_kg[c][l] = share / hits * d->flow_dye_kg[c][i];
+                d->landed_dye_kg[c][l] = (1.0 - lost) / hits * d->flow_dye_kg[c][p];
             }
         }
     }
 }
 
-/* Powder of entry i dissolves in the water that runs over it. */
-static void dissolve(thaw_drip *d, int i, double dt_s)
+/* Powder near point p dissolves in the water that leaves there. */
+static void dissolve(thaw_drip *d, int p, double dt_s)
 {
     for (int c = 0; c < d->dyes->n; c++) {
-        double free = d->flow_kg[i] * d->soluble_kg_kg[c] - d->flow_dye_kg[c][i];
-        double ready = d->powder_kg[c][i] * (1.0 - exp(-dt_s / d->dissolve_s[c]));
+        double free = d->flow_kg[p] * d->soluble_kg_kg[c] - d->flow_dye_kg[c][p];
+        double ready = d->powder_kg[c][p] * (1.0 - exp(-dt_s / d->dissolve_s[c]));
         double gone = fmax(0.0, fmin(free, ready));
-        d->powder_kg[c][i] -= gone;
-        d->flow_dye_kg[c][i] += gone;
+        d->powder_kg[c][p] -= gone;
+        d->flow_dye_kg[c][p] += gone;
     }
 }
 
@@ -198,32 +251,47 @@ static void drop_powder(thaw_drip *d, const thaw_melt *melt, int i)
     int lower = thaw_cover_find(&melt->cover, h->x_m[i], h->y_m[i], i, h->x_m, h->y_m, melt->radius_m);
     int32_t cell = cell_at(d->bundle, (int)floor(h->x_m[i] / d->bundle->tray_m), (int)floor(h->y_m[i] / d->bundle->tray_m));
     double area = d->bundle->cell_m * d->bundle->cell_m;
-    for (int c = 0; c < d->dyes->n; c++) {
-        double m = d->powder_kg[c][i];
-        if (lower >= 0 && melt->mass_kg[lower] > 0.0) {
-            d->powder_kg[c][lower] += m;
-        } else if (cell >= 0) {
-            d->fallen_kg_m2[c][cell] += m / area;
-        } else {
-            d->missed_dye_kg[c] += m;
+    for (int p = d->first_point[i]; p < d->first_point[i + 1]; p++) {
+        for (int c = 0; c < d->dyes->n; c++) {
+            double m = d->powder_kg[c][p];
+            if (lower >= 0 && melt->mass_kg[lower] > 0.0) {
+                d->powder_kg[c][point_under(d, melt, lower, h->x_m[i], h->y_m[i])] += m;
+            } else if (cell >= 0) {
+                d->fallen_kg_m2[c][cell] += m / area;
+            } else {
+                d->missed_dye_kg[c] += m;
+            }
+            d->powder_kg[c][p] = 0.0;
         }
-        d->powder_kg[c][i] = 0.0;
     }
 }
 
-static void pass_down(thaw_drip *d, const thaw_melt *melt, int i)
+/* What point p of piece i lets go: to the piece below, or to the cloth. */
+static void pass_down(thaw_drip *d, const thaw_melt *melt, int i, int p)
 {
     const thaw_heap *h = d->heap;
-    for (int p = d->first_point[i]; p < d->first_point[i + 1]; p++) {
-        double x = h->x_m[i] + d->px[p] * melt->radius_m[i], y = h->y_m[i] + d->py[p] * melt->radius_m[i];
-        int lower = thaw_cover_find(&melt->cover, x, y, i, h->x_m, h->y_m, melt->radius_m);
-        if (lower < 0) {
-            wet_cloth(d, melt, i, d->share[p], x, y);
-            continue;
-        }
-        d->flow_kg[lower] += d->share[p] * d->flow_kg[i];
-        for (int c = 0; c < d->dyes->n; c++) {
-            d->flow_dye_kg[c][lower] += d->share[p] * d->flow_dye_kg[c][i];
+    double x = h->x_m[i] + d->px[p] * melt->radius_m[i], y = h->y_m[i] + d->py[p] * melt->radius_m[i];
+    int lower = thaw_cover_find(&melt->cover, x, y, i, h->x_m, h->y_m, melt->radius_m);
+    if (lower < 0) {
+        wet_cloth(d, melt, p, x, y);
+        return;
+    }
+    int q = point_under(d, melt, lower, x, y);
+    d->flow_kg[q] += d->flow_kg[p];
+    for (int c = 0; c < d->dyes->n; c++) {
+        d->flow_dye_kg[c][q] += d->flow_dye_kg[c][p];
+    }
+}
+
+/* Every piece's own melt, before what comes from above. */
+static void start_flows(thaw_drip *d, const thaw_melt *melt)
+{
+    for (int i = 0; i < d->heap->n; i++) {
+        for (int p = d->first_point[i]; p < d->first_point[i + 1]; p++) {
+            d->flow_kg[p] = d->share[p] * melt->released_kg[i];
+            for (int c = 0; c < d->dyes->n; c++) {
+                d->flow_dye_kg[c][p] = 0.0;
+            }
         }
     }
 }
@@ -231,18 +299,14 @@ static void pass_down(thaw_drip *d, const thaw_melt *melt, int i)
 void thaw_drip_step(thaw_drip *drip, const thaw_melt *melt, const double *shed, double dt_s)
 {
     drip->shed = shed;
-    const int n = drip->heap->n;
     drip->n_landings = 0;
-    for (int i = 0; i < n; i++) {
-        drip->flow_kg[i] = melt->released_kg[i];
-        for (int c = 0; c < drip->dyes->n; c++) {
-            drip->flow_dye_kg[c][i] = 0.0;
-        }
-    }
-    for (int i = 0; i < n; i++) {
-        if (drip->flow_kg[i] > 0.0) {
-            dissolve(drip, i, dt_s);
-            pass_down(drip, melt, i);
+    start_flows(drip, melt);
+    for (int i = 0; i < drip->heap->n; i++) {
+        for (int p = drip->first_point[i]; p < drip->first_point[i + 1]; p++) {
+            if (drip->flow_kg[p] > 0.0) {
+                dissolve(drip, p, dt_s);
+                pass_down(drip, melt, i, p);
+            }
         }
         if (melt->radius_m[i] > 0.0 && melt->mass_kg[i] <= 0.0) {
             drop_powder(drip, melt, i);

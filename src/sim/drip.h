@@ -1,6 +1,6 @@
 /* Where melt goes: down from piece to piece at drip points that stay where they are until a third of
- * the diameter is gone, and from the lowest onto the cloth. Powder on a piece dissolves in the water
- * that passes over it and goes along. */
+ * the diameter is gone, and from the lowest onto the cloth. What falls on a piece, water or powder, leaves
+ * it at the drip point nearest to where it fell; powder dissolves in the water that passes and goes along. */
 #ifndef THAW_SIM_DRIP_H
 #define THAW_SIM_DRIP_H
 
@@ -18,13 +18,14 @@ typedef struct thaw_drip {
     const thaw_bundle *bundle;
     const thaw_dye_list *dyes;
     uint64_t seed;
+    int n_points;
     int *first_point;              /* own, n + 1: points of each entry */
     int *epoch;                    /* own, n: how often its points were drawn */
     double *epoch_kg;              /* own, n: mass when drawn */
     double *px, *py, *share;       /* own, points: place in units of the radius; share of the flow */
-    double *flow_kg;               /* own, n */
-    double *powder_kg[THAW_MAX_COMPONENTS]; /* own, n: still dry on the piece */
-    double *flow_dye_kg[THAW_MAX_COMPONENTS]; /* own, n */
+    double *flow_kg;               /* own, points: water that leaves there in the step */
+    double *powder_kg[THAW_MAX_COMPONENTS]; /* own, points: still dry on the piece, nearest to the point */
+    double *flow_dye_kg[THAW_MAX_COMPONENTS]; /* own, points */
     int n_stencil;
     int *stencil_x, *stencil_y;    /* own: tray cells that a drip wets */
     double dissolve_s[THAW_MAX_COMPONENTS], soluble_kg_kg[THAW_MAX_COMPONENTS];

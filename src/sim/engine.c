@@ -34,8 +34,8 @@ double thaw_engine_sum_kg(const thaw_engine *engine, const double *per_area)
 double thaw_engine_powder_kg(const thaw_engine *engine, int c)
 {
     double sum = 0.0;
-    for (int i = 0; i < engine->heap->n; i++) {
-        sum += engine->drip.powder_kg[c][i];
+    for (int p = 0; p < engine->drip.n_points; p++) {
+        sum += engine->drip.powder_kg[c][p];
     }
     return sum;
 }

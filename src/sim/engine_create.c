@@ -95,7 +95,7 @@ static void fill_start(thaw_engine *e, const double *conductivity, const double 
     e->soda_start_kg = thaw_engine_sum_kg(e, e->state.soda_kg_m2);
     for (int c = 0; c < e->dyes->n; c++) {
         e->weighed_kg[c] = e->heap->powder_lost_kg[c] + thaw_engine_sum_kg(e, e->state.powder_kg_m2[c]);
-        for (int i = 0; i < e->heap->n; i++) {
+        for (int i = 0; i < e->heap->n * THAW_HEAP_SIDES; i++) {
             e->weighed_kg[c] += e->heap->powder_kg[c][i];
         }
     }

@@ -707,10 +707,10 @@ static dissolution dissolve_on_ice(const thaw_component *dye)
                           .tray_m = 0.008, .top = top, .width_m = 0.08, .length_m = 0.08};
     thaw_warmth warmth = {.nx = SIDE, .ny = SIDE, .n = N, .square_m = 0.008, .t_k = &t_k, .cloth_share = share,
                           .thickness_m = thickness, .open = open, .contact_w_k = contact};
-    double place = 0.04, mass = 0.02, one = 1.0, powder = 1e-6;
+    double place = 0.04, mass = 0.02, one = 1.0, powder = 1e-6, sides[THAW_HEAP_SIDES] = {powder};
     thaw_heap heap = {.n = 1, .x_m = &place, .y_m = &place, .mass_kg = &mass, .count = &one, .start_k = &t_k,
                       .area_factor = &one, .packing = 0.6, .mass_total_kg = mass, .n_components = 1,
-                      .powder_kg = {&powder}};
+                      .powder_kg = {sides}};
     thaw_dye_list dyes = {.n = 1, .components = {dye}};
     double *const fallen_kg_m2[THAW_MAX_COMPONENTS] = {fallen};
     thaw_melt melt = {0};
@@ -719,11 +719,15 @@ static dissolution dissolve_on_ice(const thaw_component *dye)
     assert_int_equal(thaw_melt_cover(&melt, &warmth, NULL, &err), THAW_OK);
     assert_int_equal(thaw_drip_create(&heap, &bundle, &dyes, 1, fallen_kg_m2, &drip, &err), THAW_OK);
     dissolution d = {0.0, 0.0};
-    for (double t = 0.0; drip.powder_kg[0][0] > 1e-6 * powder; t += POWDER_STEP_S) {
-        const double before = drip.powder_kg[0][0];
+    for (double t = 0.0, left = powder; left > 1e-6 * powder; t += POWDER_STEP_S) {
+        const double before = left;
         melt.released_kg[0] = 1e-3; /* plenty: solubility does not bind */
         thaw_drip_step(&drip, &melt, shed, POWDER_STEP_S);
-        note_powder(&d, t, POWDER_STEP_S, before / powder, drip.powder_kg[0][0] / powder);
+        left = 0.0;
+        for (int p = 0; p < drip.n_points; p++) {
+            left += drip.powder_kg[0][p];
+        }
+        note_powder(&d, t, POWDER_STEP_S, before / powder, left / powder);
     }
     thaw_drip_destroy(&drip);
     thaw_melt_destroy(&melt);
