@@ -66,14 +66,15 @@ double thaw_carry_courant(const thaw_web *web, const thaw_carry_edges *edges,
 }
 
 /* Concentration at the face between b (upwind) and c (downwind), a lies behind b; nu is the local
- * Courant number. van Leer: phi = (r + |r|) / (1 + r), written without a division by c - b. */
+ * Courant number; above 1 the face takes the upwind cell. van Leer: phi = (r + |r|) / (1 + r), written
+ * without a division by c - b. */
 static inline float face(float a, float b, float c, float nu)
 {
     float behind = b - a, ahead = c - b;
     float product = behind * ahead, sum = behind + ahead;
     /* = phi ahead / 2; where the signs differ the division is by 1 and its result is dropped. */
     float slope = (product > 0.0f ? product : 0.0f) / (product > 0.0f ? sum : 1.0f);
-    return b + (1.0f - nu) * slope;
+    return b + positive(1.0f - nu) * slope;
 }
 
 /* Part of a cell that is renewed in half a step by what flows in; a cell that fills up from next to nothing
