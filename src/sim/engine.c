@@ -3,7 +3,7 @@
 #include <math.h>
 
 #include "base/error.h"
-#include "sim/carry.h"
+#include "sim/solutes.h"
 
 #define LEAST_INNER_S 1e-3
 #define MOBILITY_DRIFT 0.02        /* the web follows the temperature of the cloth in steps of this share */
@@ -166,81 +166,6 @@ static void set_sources(thaw_engine *e, double dt_s)
     }
 }
 
-/* Edge water, and exchange by diffusion over dt for unit diffusivity at 20 C; warmth through
- * Stokes-Einstein. */
-static void set_exchange(thaw_engine *e, double dt_s)
-{
-    const size_t nx = (size_t)e->bundle->nx, n = e->bundle->n;
-    const double per_area = dt_s / (e->bundle->cell_m * e->bundle->cell_m);
-    const double *s = e->state.saturation, *v = e->volume_m;
-    const int32_t *sq = e->warmth.square_of_cell;
-    const double *warm = e->warm_at; /* rho/mu ratio: T/T20 differs from 1 by 7 % at most */
-#pragma omp parallel for schedule(static)
-    for (size_t k = 0; k < n; k++) {
-        const double here = v[k] * fmin(1.0, s[k]) * warm[sq[k]];
-        const size_t right = (k + 1) % nx ? k + 1 : k, lower = k + nx < n ? k + nx : k;
-        e->dx[k] = right == k ? 0.0f : (float)(per_area * 0.5 * (here + v[right] * fmin(1.0, s[right]) * warm[sq[right]]));
-        e->dy[k] = lower == k ? 0.0f : (float)(per_area * 0.5 * (here + v[lower] * fmin(1.0, s[lower]) * warm[sq[lower]]));
-        e->dl[k] = (float)(dt_s * e->layer_spread[k] * here);
-        e->fx[k] = (float)e->wick.fx[k];
-        e->fy[k] = (float)e->wick.fy[k];
-        e->fl[k] = (float)e->wick.fl[k];
-    }
-}
-
-static void invert(size_t n, const double *restrict a, float *restrict inverse)
-{
-#pragma omp parallel for schedule(static)
-    for (size_t k = 0; k < n; k++) {
-        inverse[k] = (float)(1.0 / a[k]);
-    }
-}
-
-/* Carry one solute through an inner step in as many parts as its Courant number asks. */
-static void carry_one(thaw_engine *e, thaw_carry_edges *edges, double diffusivity_m2_s, double *mobile, double *tub_kg)
-{
-    double sum = 0.0, *tub = &sum;
-    const size_t n = e->bundle->n;
-    edges->diffusivity_m2_s = (float)diffusivity_m2_s;
-    invert(n, e->capacity, e->inverse);
-    double courant = thaw_carry_courant(&e->web, edges, e->inverse, e->conc, e->wick.solver.rows);
-    int parts = 1 + (int)(courant / e->tolerance.courant);
-    for (int p = 0; p < parts; p++) {
-        thaw_carry_step(&e->web, edges, 1.0 / parts, e->inverse, mobile, e->conc, e->cx, e->cy, e->cl,
-                        e->wick.solver.rows, tub);
-        if (p + 1 < parts) {
-#pragma omp parallel for schedule(static)
-            for (size_t k = 0; k < n; k++) {
-                e->capacity[k] += e->increment[k] / parts;
-            }
-            invert(n, e->capacity, e->inverse);
-        }
-    }
-    *tub_kg += sum * e->bundle->cell_m * e->bundle->cell_m;
-    e->n_carry += parts;
-}
-
-static void carry_all(thaw_engine *e, double inner_s, double macro_s)
-{
-    const size_t n = e->bundle->n;
-    thaw_carry_edges edges = {.fx = e->fx, .fy = e->fy, .fl = e->fl, .dx = e->dx, .dy = e->dy, .dl = e->dl};
-    const double share = inner_s / macro_s / (e->bundle->cell_m * e->bundle->cell_m);
-    set_exchange(e, inner_s);
-#pragma omp parallel for schedule(static)
-    for (size_t k = 0; k < n; k++) {
-        e->increment[k] = e->volume_m[k] * (e->next[k] - e->state.saturation[k]);
-    }
-    thaw_uptake_soda_capacity(&e->uptake, n, e->state.saturation, e->capacity);
-    carry_one(e, &edges, 1.3e-9 * 0.88, e->state.soda_kg_m2, &e->tub_soda_kg); /* soda ash, 20 C: from memory */
-    for (int c = 0; c < e->dyes->n; c++) {
-        for (int l = 0; l < e->drip.n_landings; l++) {
-            e->state.mobile_kg_m2[c][e->drip.landings[l].cell] += share * e->drip.landed_dye_kg[c][l];
-        }
-        thaw_uptake_capacity(&e->uptake, c, n, e->state.saturation, e->capacity);
-        carry_one(e, &edges, e->dyes->components[c]->diffusivity_m2_s, e->state.mobile_kg_m2[c], &e->tub_dye_kg[c]);
-    }
-}
-
 /* Water that left the lowest layer in this inner step. */
 static void drain_to_tub(thaw_engine *e)
 {
@@ -286,7 +211,7 @@ static thaw_status move_water(thaw_engine *e, double macro_s, thaw_error *err)
             }
             continue;
         }
-        carry_all(e, dt, macro_s);
+        thaw_solutes_carry(e, dt, macro_s);
         double *old = e->state.saturation;
         e->state.saturation = e->next;
         e->next = old;

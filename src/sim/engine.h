@@ -36,6 +36,13 @@ typedef struct thaw_engine_tolerance {
     double macro_melt_s, macro_batch_s;
 } thaw_engine_tolerance;
 
+/* What carrying a solute needs, n each; rows: one a row. */
+#define THAW_MOST_LANES 16
+typedef struct thaw_lane {
+    double *capacity, *rows;       /* own */
+    float *inverse, *conc, *cx, *cy, *cl; /* own: 1 / capacity; concentration and flows */
+} thaw_lane;
+
 typedef struct thaw_engine {
     const thaw_specification *spec;
     const thaw_bundle *bundle;
@@ -55,8 +62,8 @@ typedef struct thaw_engine {
     thaw_state state;              /* own */
     double *source, *next, *increment; /* own, n */
     float *fx, *fy, *fl, *dx, *dy, *dl; /* own, n: edge water and diffusive exchange of an inner step */
-    float *inverse, *conc, *cx, *cy, *cl; /* own, n: 1 / capacity; concentration and flows of a solute */
-    double *capacity;              /* own, n: of a solute */
+    int n_lanes;
+    thaw_lane lanes[THAW_MOST_LANES]; /* own: see sim/solutes.h */
     double *seen;                  /* own, n: number of tray squares on which the cell is on top */
     double most_m;                 /* evaporation at most in the macro step */
     double *layer_spread;          /* own, n: contact share / thickness */

@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "base/alloc.h"
+#include "sim/solutes.h"
 
 #define SQUARE_M 0.008             /* squares for heat and ice: below the 25 mm over which wet cloth evens out */
 #define ACROSS_SHARE 0.2           /* conductivity through the thickness / in the plane: estimate 0.1 .. 0.3 */
@@ -17,14 +18,14 @@ static thaw_status allocate_fields(thaw_engine *e, thaw_error *err)
 {
     const size_t n = e->bundle->n;
     double **fields[] = {&e->mobility0x, &e->mobility0y, &e->mobility0l, &e->conductivity, &e->volume_m,
-                         &e->source, &e->next, &e->increment, &e->capacity, &e->seen,
+                         &e->source, &e->next, &e->increment, &e->seen,
                          &e->layer_spread, &e->state.saturation, &e->state.soda_kg_m2};
     for (size_t f = 0; f < sizeof fields / sizeof *fields; f++) {
         if (!(*fields[f] = thaw_allocate(n, sizeof(double), err))) {
             return THAW_ERR_MEMORY;
         }
     }
-    float **flows[] = {&e->fx, &e->fy, &e->fl, &e->dx, &e->dy, &e->dl, &e->inverse, &e->conc, &e->cx, &e->cy, &e->cl};
+    float **flows[] = {&e->fx, &e->fy, &e->fl, &e->dx, &e->dy, &e->dl};
     for (size_t f = 0; f < sizeof flows / sizeof *flows; f++) {
         if (!(*flows[f] = thaw_allocate(n, sizeof(float), err))) {
             return THAW_ERR_MEMORY;
@@ -150,7 +151,7 @@ thaw_status thaw_engine_create(const thaw_specification *spec, const thaw_bundle
     *out = (thaw_engine){.spec = spec, .bundle = bundle, .heap = heap, .dyes = dyes, .tolerance = tolerance,
                          .inner_s = 1.0, .melt_most_s = -1.0, .melt_all_s = heap->mass_total_kg > 0.0 ? -1.0 : 0.0};
     thaw_engine *e = out;
-    if (allocate_fields(e, err) != THAW_OK) {
+    if (allocate_fields(e, err) != THAW_OK || thaw_lanes_create(bundle->n, bundle->ny, 1 + dyes->n, e, err) != THAW_OK) {
         goto fail;
     }
     thaw_retention_init(&e->retention, cloth->lambda);
@@ -182,13 +183,13 @@ fail:
 void thaw_engine_destroy(thaw_engine *e)
 {
     double *blocks[] = {e->mobility0x, e->mobility0y, e->mobility0l, e->conductivity, e->volume_m, e->source, e->next,
-                        e->increment, e->capacity, e->seen, e->layer_spread, e->square_water, e->warm_at, e->shed, e->holds_kg,
+                        e->increment, e->seen, e->layer_spread, e->square_water, e->warm_at, e->shed, e->holds_kg,
                         e->state.saturation, e->state.soda_kg_m2, e->curve.t_s, e->curve.ice_kg, e->curve.melt_kg_s,
                         e->curve.cloth_k, e->curve.fixed_kg};
     for (size_t b = 0; b < sizeof blocks / sizeof *blocks; b++) {
         thaw_release(blocks[b]);
     }
-    float *flows[] = {e->fx, e->fy, e->fl, e->dx, e->dy, e->dl, e->inverse, e->conc, e->cx, e->cy, e->cl};
+    float *flows[] = {e->fx, e->fy, e->fl, e->dx, e->dy, e->dl};
     for (size_t f = 0; f < sizeof flows / sizeof *flows; f++) {
         thaw_release(flows[f]);
     }
@@ -198,6 +199,7 @@ void thaw_engine_destroy(thaw_engine *e)
         thaw_release(e->state.hydrolysed_kg_m2[c]);
         thaw_release(e->state.powder_kg_m2[c]);
     }
+    thaw_lanes_destroy(e);
     thaw_uptake_destroy(&e->uptake);
     thaw_drip_destroy(&e->drip);
     thaw_melt_destroy(&e->melt);
