@@ -179,13 +179,17 @@ static void drain_to_tub(thaw_engine *e)
     }
 }
 
+/* Dry cells waver round nothing by what the solver leaves over: so little below it is nothing too, and the books
+ * keep it. */
+#define NOTHING (-1e-6)
+
 /* Is the proposed saturation usable? Too much drawn from or piled on a cell asks for a shorter step, and so
  * does a solver that broke down: NaN is not in the range either. */
 static bool usable(const thaw_engine *e)
 {
     bool fits = true;
     for (size_t k = 0; k < e->bundle->n; k++) {
-        fits = fits && e->next[k] >= 0.0 && e->next[k] < OVERFULL_MOST;
+        fits = fits && e->next[k] >= NOTHING && e->next[k] < OVERFULL_MOST;
     }
     return fits;
 }
@@ -264,7 +268,7 @@ static thaw_status check_state(const thaw_engine *e, thaw_error *err)
 {
     const thaw_state *s = &e->state;
     for (size_t k = 0; k < s->n; k++) {
-        if (!(s->saturation[k] >= 0.0 && s->saturation[k] < OVERFULL_MOST)) {
+        if (!(s->saturation[k] >= NOTHING && s->saturation[k] < OVERFULL_MOST)) {
             return thaw_fail(err, THAW_ERR_UNPHYSICAL, "saturation %g at column %zu, row %zu of the cloth after %.2f h",
                              s->saturation[k], k % (size_t)e->bundle->nx, k / (size_t)e->bundle->nx, s->time_s / 3600.0);
         }

@@ -61,6 +61,12 @@ void thaw_lanes_destroy(thaw_engine *engine)
     }
 }
 
+/* Pore water through which dye diffuses, share of the pores. */
+static inline double flowing(double s)
+{
+    return s > 0.0 ? (s < 1.0 ? s : 1.0) : 0.0;
+}
+
 /* Edge water, and exchange by diffusion over dt for unit diffusivity at 20 C; warmth through
  * Stokes-Einstein. */
 static void set_exchange(thaw_engine *e, double dt_s)
@@ -72,10 +78,10 @@ static void set_exchange(thaw_engine *e, double dt_s)
     const double *warm = e->warm_at; /* rho/mu ratio: T/T20 differs from 1 by 7 % at most */
 #pragma omp parallel for schedule(static)
     for (size_t k = 0; k < n; k++) {
-        const double here = v[k] * fmin(1.0, s[k]) * warm[sq[k]];
+        const double here = v[k] * flowing(s[k]) * warm[sq[k]];
         const size_t right = (k + 1) % nx ? k + 1 : k, lower = k + nx < n ? k + nx : k;
-        e->dx[k] = right == k ? 0.0f : (float)(per_area * 0.5 * (here + v[right] * fmin(1.0, s[right]) * warm[sq[right]]));
-        e->dy[k] = lower == k ? 0.0f : (float)(per_area * 0.5 * (here + v[lower] * fmin(1.0, s[lower]) * warm[sq[lower]]));
+        e->dx[k] = right == k ? 0.0f : (float)(per_area * 0.5 * (here + v[right] * flowing(s[right]) * warm[sq[right]]));
+        e->dy[k] = lower == k ? 0.0f : (float)(per_area * 0.5 * (here + v[lower] * flowing(s[lower]) * warm[sq[lower]]));
         e->dl[k] = (float)(dt_s * e->layer_spread[k] * here);
         e->fx[k] = (float)e->wick.fx[k];
         e->fy[k] = (float)e->wick.fy[k];

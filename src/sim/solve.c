@@ -233,7 +233,8 @@ static int iterate(thaw_solver *s, double enough)
     const size_t n = s->web->n;
     double rho = 1.0, alpha = 1.0, omega = 1.0, left = dot(s, s->r, s->r);
     int round = 0;
-    while (round < MAX_ROUNDS && left > enough) {
+    /* At least once: what an earlier step leaves as a first guess would drain cells that are dry. */
+    while (round < MAX_ROUNDS && (left > enough || (round == 0 && left > 0.0))) {
         double rho_next = dot(s, s->shadow, s->r);
         turn(n, s->r, (float)(rho_next / rho * (alpha / omega)), (float)omega, s->v, s->p);
         rho = rho_next;
