@@ -26,6 +26,7 @@ typedef struct thaw_dye_account {
     const char *generic;           /* Colour Index generic name */
     double weighed_kg, fixed_kg, rinsed_kg, tub_kg, ice_kg;
     double ledger_error;           /* relative */
+    double climb_m[3];             /* see below, this dye alone */
 } thaw_dye_account;
 
 typedef struct thaw_preview_figures {
@@ -40,6 +41,10 @@ typedef struct thaw_preview_figures {
     double fixed_share_of_end;     /* at the rinse: fixed / fixed if left for ever */
     double white_share, fineness, grain_weft_m, grain_warp_m, bleed_share;
     double wet_dry_lightness;      /* mean L* dry minus mean L* wet */
+    /* Cloth that hangs, along its length; 0 where none does. How far visible dye got along it from the ice
+     * line: 10th, 50th and 90th of a hundred places over the width; NaN where nothing hangs. */
+    double hang_m, climb_m[3];
+    double free_end_kg;            /* water that dripped from the free end */
     double depth_owg;              /* powder / dry cloth mass */
     double layers_mean;            /* mean number of layers in the bundle */
     double bundle_width_m, bundle_length_m, bundle_height_m;

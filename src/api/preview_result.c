@@ -5,6 +5,7 @@
 
 #include "base/alloc.h"
 #include "data/dyes.h"
+#include "look/climb.h"
 #include "look/measure.h"
 #include "setup/fold.h"
 #include "setup/lay.h"
@@ -146,10 +147,15 @@ void thaw_preview_account(thaw_preview_work *work, thaw_preview_figures *figures
     f->layers_mean = 0.0;
     size_t squares = (size_t)work->bundle.tray_nx * (size_t)work->bundle.tray_ny, covered = 0;
     for (size_t t = 0; t < squares; t++) {
+        if (work->bundle.top[t] >= (int64_t)thaw_bundle_first_hung(&work->bundle)) {
+            continue; /* hangs */
+        }
         f->layers_mean += work->bundle.layers[t];
         covered += work->bundle.layers[t] > 0;
     }
     f->layers_mean /= covered ? (double)covered : 1.0;
+    f->hang_m = work->bundle.hung_rows * work->bundle.cell_m;
+    f->free_end_kg = e->free_end_kg;
     f->bundle_width_m = work->bundle.width_m;
     f->bundle_length_m = work->bundle.length_m;
     f->bundle_height_m = work->bundle.height_m;
@@ -175,6 +181,32 @@ void thaw_preview_account(thaw_preview_work *work, thaw_preview_figures *figures
     find_ready(work, f);
 }
 
+static void copy_climb(const thaw_climb *climb, double out[3])
+{
+    out[0] = climb->low_m;
+    out[1] = climb->median_m;
+    out[2] = climb->high_m;
+}
+
+static thaw_status measure_climb(const thaw_preview_work *work, const thaw_print *print, thaw_preview_figures *f,
+                                 thaw_error *err)
+{
+    const thaw_climb unknown = {NAN, NAN, NAN};
+    thaw_climb all = unknown, each[THAW_MAX_COMPONENTS];
+    for (int c = 0; c < THAW_MAX_COMPONENTS; c++) {
+        each[c] = unknown;
+    }
+    thaw_status status = THAW_OK;
+    if (work->bundle.hung_rows > 0) {
+        status = thaw_look_climb(print, work->bundle.ny - work->bundle.hung_rows, &all, each, err);
+    }
+    copy_climb(&all, f->climb_m);
+    for (int c = 0; c < f->n_dyes; c++) {
+        copy_climb(&each[c], f->dyes[c].climb_m);
+    }
+    return status;
+}
+
 thaw_status thaw_preview_measure(const thaw_preview_work *work, const thaw_print *print, thaw_preview_figures *figures,
                                  thaw_error *err)
 {
@@ -190,6 +222,9 @@ thaw_status thaw_preview_measure(const thaw_preview_work *work, const thaw_print
     }
     if (status == THAW_OK) {
         status = thaw_look_lightness(print, true, &wet, err);
+    }
+    if (status == THAW_OK) {
+        status = measure_climb(work, print, figures, err);
     }
     if (status != THAW_OK) {
         return status;

@@ -129,6 +129,22 @@ static void print_look(const thaw_preview_figures *f)
            f->wet_dry_lightness >= 0.0 ? "paler" : "darker");
 }
 
+/* Where visible dye ends on the hanging cloth. */
+static void print_climb(const thaw_preview_figures *f)
+{
+    if (!(f->hang_m > 0.0) || f->n_dyes == 0) {
+        return;
+    }
+    printf("Climbs       %.0f cm beyond the ice (%.0f to %.0f cm over the width), of %.0f cm that hang\n",
+           100.0 * f->climb_m[1], 100.0 * f->climb_m[0], 100.0 * f->climb_m[2], 100.0 * f->hang_m);
+    for (int i = 0; f->n_dyes > 1 && i < f->n_dyes; i++) {
+        const double *m = f->dyes[i].climb_m;
+        printf("             %-16s %3.0f cm (%.0f to %.0f)\n", f->dyes[i].name, 100.0 * m[1], 100.0 * m[0],
+               100.0 * m[2]);
+    }
+    printf("             %.0f g of water dripped from the free end\n", 1000.0 * f->free_end_kg);
+}
+
 static void print_files(const char *dir)
 {
     size_t n = strlen(dir);
@@ -187,6 +203,7 @@ void screen_print(const thaw_preview_figures *f, const thaw_scenario *scenario, 
     print_melt(f);
     print_leave(f);
     print_look(f);
+    print_climb(f);
     print_dye(f);
     print_files(dir);
     printf(

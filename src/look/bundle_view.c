@@ -126,7 +126,7 @@ static void draw_cloth(view *v)
     for (size_t p = 0; p < n_pixels; p++) {
         v->z[p] = -1.0f;
     }
-    for (int j = 0; j + 1 < v->bundle->ny; j++) {
+    for (int j = 0; j + 1 < v->bundle->ny - v->bundle->hung_rows; j++) {
         for (int i = 0; i + 1 < v->bundle->nx; i++) {
             draw_square(v, (size_t)j * (size_t)v->bundle->nx + (size_t)i);
         }

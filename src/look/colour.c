@@ -105,6 +105,12 @@ void thaw_colour_lab(const double xyz[3], double lab[3])
     lab[2] = out.b;
 }
 
+double thaw_colour_difference(const double lab[3], const double other[3])
+{
+    cmsCIELab a = {lab[0], lab[1], lab[2]}, b = {other[0], other[1], other[2]};
+    return cmsCIE2000DeltaE(&a, &b, 1.0, 1.0, 1.0);
+}
+
 void thaw_colour_from_lab(const double lab[3], double xyz[3])
 {
     cmsCIELab in = {lab[0], lab[1], lab[2]};

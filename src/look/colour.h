@@ -34,6 +34,8 @@ void thaw_colour_bytes(const thaw_encoder *encoder, const double rgb[3], uint8_t
 /* CIE L*a*b* under D65 and back, by Little CMS. */
 void thaw_colour_lab(const double xyz[3], double lab[3]);
 void thaw_colour_from_lab(const double lab[3], double xyz[3]);
+/* CIEDE2000 between two L*a*b* colours, by Little CMS. */
+double thaw_colour_difference(const double lab[3], const double other[3]);
 /* A single L*a*b* colour as sRGB bytes, fitted into the gamut. */
 void thaw_colour_lab_bytes(const double lab[3], uint8_t out[3]);
 

@@ -128,6 +128,9 @@ static float between(const thaw_bundle *b, const double *place, const size_t k[4
                      double ty)
 {
     double low = place[k[0]], high = place[k[0]];
+    if (k[3] >= thaw_bundle_first_hung(b)) {
+        return NAN; /* hangs: has no place in the bundle */
+    }
     for (int i = 1; i < 4; i++) {
         low = fmin(low, place[k[i]]);
         high = fmax(high, place[k[i]]);
@@ -192,7 +195,10 @@ thaw_status thaw_look_fold_map(const thaw_bundle *bundle, thaw_image *unfolded, 
     double pixel_m = bundle->cell_m / scale;
     thaw_status status = map_create(&flat, bundle->nx * scale, bundle->ny * scale, pixel_m, err);
     if (status == THAW_OK) {
-        status = map_create(&above, bundle->tray_nx * scale, bundle->tray_ny * scale, pixel_m, err);
+        /* What hangs lies beyond the bundle on the tray and is left out. */
+        int nx = !bundle->hung_rows ? bundle->tray_nx : (int)ceil(bundle->width_m / bundle->tray_m - 1e-6);
+        int ny = !bundle->hung_rows ? bundle->tray_ny : (int)ceil(bundle->length_m / bundle->tray_m - 1e-6);
+        status = map_create(&above, nx * scale, ny * scale, pixel_m, err);
     }
     if (status == THAW_OK) {
         int most = deepest(bundle);

@@ -1,4 +1,7 @@
-/* The folded cloth: where each cloth cell lies, and which cell it touches below.
+/* The folded cloth: where each cloth cell lies, and which cell it touches below. The last rows may hang
+ * instead: up from the rack, over an edge and down, as one flat sheet in the open air that touches nothing.
+ * In the plan the hanging sheet is spread out beyond the bundle, so that every cell has its own place and
+ * neither ice nor powder falls on it; z_m is where it truly hangs.
  * Cloth cells are squares of cell_m; cell k = j * nx + i, i along the weft (width), j along the
  * warp (length). Invariants: every cell has exactly one place; below[k] is -1 or a cell that lies
  * lower (z_m[below[k]] < z_m[k]), so links never form a ring. */
@@ -12,19 +15,36 @@ typedef struct thaw_bundle {
     int nx, ny;
     size_t n;                      /* nx * ny */
     double cell_m;
-    double *x_m, *y_m, *z_m;       /* own, n: place of the cell; x, y >= 0 on the tray, z up, lowest cell about 0 */
+    double *x_m, *y_m, *z_m;       /* own, n: place of the cell; x, y >= 0 on the tray, z up from the lowest cell on the rack; a hanging end may be lower */
     int32_t *below;                /* own, n: the cell it rests on, or -1 where nothing is below */
     float *contact;                /* own, n: contact share of that link, 0 (no touch) .. 0.3 (pressed) */
     int32_t *order;                /* own, n: cells from highest to lowest */
-    /* Tray grid: squares of tray_m over the bounding box of the bundle. */
+    int hung_rows;                 /* the last rows of the cloth, which hang; 0 where none do */
+    /* Tray grid: squares of tray_m over the plan box of the whole. */
     int tray_nx, tray_ny;
     double tray_m;                 /* = cell_m */
     int32_t *tray;                 /* own, n: tray square of each cell */
     int32_t *top;                  /* own, tray_nx * tray_ny: highest cell over the square, -1 where bare tray */
     uint16_t *layers;              /* own, tray_nx * tray_ny: number of cloth layers over the square */
     uint16_t *depth;               /* own, n: number of layers above the cell */
-    double width_m, length_m;      /* plan box */
-    double height_m;
+    double width_m, length_m;      /* plan box of what lies on the rack, from the corner of the tray */
+    double height_m;               /* of what lies on the rack */
+    double hang_width_m, hang_length_m; /* far corner of the hanging sheet in the plan; 0 where nothing hangs */
 } thaw_bundle;
+
+/* Plan box of the whole. */
+static inline double thaw_bundle_plan_width_m(const thaw_bundle *b)
+{
+    return b->hang_width_m > b->width_m ? b->hang_width_m : b->width_m;
+}
+static inline double thaw_bundle_plan_length_m(const thaw_bundle *b)
+{
+    return b->hang_length_m > b->length_m ? b->hang_length_m : b->length_m;
+}
+/* First cell that hangs; n where none does. */
+static inline size_t thaw_bundle_first_hung(const thaw_bundle *b)
+{
+    return b->n - (size_t)b->hung_rows * (size_t)b->nx;
+}
 
 #endif

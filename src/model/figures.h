@@ -19,4 +19,9 @@ typedef struct thaw_look_figures {
     } palette[THAW_PALETTE];       /* typical colours, largest share first */
 } thaw_look_figures;
 
+/* How far visible dye got along the hanging cloth, from the ice line: over the columns of the cloth. */
+typedef struct thaw_climb {
+    double low_m, median_m, high_m; /* a tenth of the columns end at or before it; half; nine tenths */
+} thaw_climb;
+
 #endif

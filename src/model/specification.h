@@ -33,6 +33,14 @@ typedef struct thaw_fold {
     double share;                  /* scrunch: plan area after / plan area before, 0.1 .. 1 */
 } thaw_fold;
 
+/* The rest of the cloth is led out of the bundle: straight up to an edge, level across it, straight down. */
+typedef struct thaw_hang {
+    bool is_set;                   /* false: all of the cloth lies in the bundle */
+    double from_m;                 /* along the length: cloth beyond this hangs, and the folds end here */
+    double up_m;                   /* height of the edge above the rack */
+    double down_m;                 /* way down on the far side; what is left lies level over the edge */
+} thaw_hang;
+
 typedef struct thaw_ice_zone {
     const thaw_ice_kind *kind;
     double mass_kg;
@@ -59,6 +67,7 @@ typedef struct thaw_specification {
     double soda_kg_m3;             /* soda ash in that water */
     int n_folds;
     thaw_fold folds[THAW_MAX_FOLDS];
+    thaw_hang hang;
     int n_ice;
     thaw_ice_zone ice[THAW_MAX_ICE_ZONES];
     int n_dye;

@@ -85,6 +85,14 @@ static json_t *look_part(const thaw_preview_figures *f)
     return numbers(entries, N(entries));
 }
 
+#define CLIMB(m) {"climb_p10_cm", 100.0 * (m)[0]}, {"climb_median_cm", 100.0 * (m)[1]}, {"climb_p90_cm", 100.0 * (m)[2]}
+
+static json_t *hang_part(const thaw_preview_figures *f)
+{
+    entry entries[] = {{"length_cm", 100.0 * f->hang_m}, {"free_end_drip_g", 1000.0 * f->free_end_kg}, CLIMB(f->climb_m)};
+    return f->hang_m > 0.0 ? numbers(entries, N(entries)) : json_null();
+}
+
 static json_t *palette_part(const thaw_preview_figures *f)
 {
     json_t *array = json_array();
@@ -117,7 +125,8 @@ static json_t *dyes_part(const thaw_preview_figures *f)
         entry entries[] = {
             {"weighed_g", d->weighed_kg * 1000.0}, {"fixed_g", d->fixed_kg * 1000.0},
             {"rinsed_g", d->rinsed_kg * 1000.0},   {"tub_g", d->tub_kg * 1000.0},
-            {"left_on_ice_g", d->ice_kg * 1000.0}, {"ledger_error", d->ledger_error}};
+            {"left_on_ice_g", d->ice_kg * 1000.0}, {"ledger_error", d->ledger_error},
+            CLIMB(d->climb_m)};
         json_t *object = json_object();
         int failed = json_object_set_new(object, "name", json_string(d->name)) ||
                      json_object_set_new(object, "generic_name", json_string(d->generic));
@@ -168,6 +177,7 @@ static json_t *whole(const thaw_preview_figures *f, const thaw_figures_head *hea
                  json_object_set_new(root, "melt", melt_part(f)) ||
                  json_object_set_new(root, "time", time_part(f)) ||
                  json_object_set_new(root, "look", look_part(f)) ||
+                 json_object_set_new(root, "hang", hang_part(f)) ||
                  json_object_set_new(root, "palette", palette_part(f)) ||
                  json_object_set_new(root, "dyes", dyes_part(f)) ||
                  json_object_set_new(root, "ledgers", ledger_part(f)) ||

@@ -1,4 +1,5 @@
 /* The table of every resolved value, its unit and where it came from. */
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -75,6 +76,28 @@ static void add_folds(thaw_writer *w, const thaw_scenario *s)
     }
 }
 
+/* Where the free end comes to hang decides whether it siphons. */
+static void add_hang(thaw_writer *w, const thaw_scenario *s)
+{
+    const thaw_hang *hang = &s->spec.hang;
+    char end[64], text[96];
+    double end_m = hang->up_m - hang->down_m;
+    if (!hang->is_set) {
+        return;
+    }
+    add_quantity(w, s->units, "hang.from", THAW_LENGTH, hang->from_m, THAW_FROM_FILE);
+    add_quantity(w, s->units, "  up", THAW_LENGTH, hang->up_m, THAW_FROM_FILE);
+    add_quantity(w, s->units, "  down", THAW_LENGTH, hang->down_m,
+                 s->origins.hang_down == THAW_FROM_FILE ? THAW_FROM_FILE : THAW_FROM_CLOTH);
+    thaw_quantity_show(s->units, THAW_LENGTH, fabs(end_m), end, sizeof end);
+    if (fabs(end_m) < 0.0005) {
+        snprintf(text, sizeof text, "level with the rack");
+    } else {
+        snprintf(text, sizeof text, "%s %s the rack", end, end_m > 0.0 ? "above" : "below");
+    }
+    add_row(w, "  free end", text, THAW_FROM_CLOTH);
+}
+
 static void add_ice(thaw_writer *w, const thaw_scenario *s)
 {
     if (s->spec.n_ice == 0) {
@@ -144,6 +167,7 @@ size_t thaw_scenario_write_table(const thaw_scenario *scenario, char *out, size_
     thaw_writer_add(&w, "%s\n\n", scenario->spec.title);
     add_cloth(&w, scenario);
     add_folds(&w, scenario);
+    add_hang(&w, scenario);
     add_ice(&w, scenario);
     add_dye(&w, scenario);
     add_room(&w, scenario);

@@ -116,8 +116,8 @@ static void report_parser(const yaml_parser_t *parser, const char *text, size_t 
 static void read_root(const thaw_reader *reader, const yaml_node_t *root, double available,
                       thaw_scenario *scenario)
 {
-    enum { TITLE, CLOTH, PREPARE, FOLD, ICE, DYE, ROOM, LEAVE, SEED, DETAIL, N };
-    static const char *const keys[N] = {"title", "cloth", "prepare", "fold", "ice",
+    enum { TITLE, CLOTH, PREPARE, FOLD, HANG, ICE, DYE, ROOM, LEAVE, SEED, DETAIL, N };
+    static const char *const keys[N] = {"title", "cloth", "prepare", "fold", "hang",  "ice",
                                         "dye",   "room",  "leave",   "seed", "detail"};
     yaml_node_t *values[N];
     char why[200];
@@ -128,6 +128,7 @@ static void read_root(const thaw_reader *reader, const yaml_node_t *root, double
     thaw_section_title(reader, values[TITLE], scenario);
     thaw_place width = thaw_section_cloth(reader, values[CLOTH], whole, scenario);
     thaw_section_prepare(reader, values[PREPARE], scenario);
+    thaw_section_hang(reader, values[HANG], scenario);
     thaw_section_fold(reader, values[FOLD], scenario);
     thaw_section_ice(reader, values[ICE], whole, scenario);
     thaw_section_dye(reader, values[DYE], whole, scenario);

@@ -40,6 +40,16 @@ static void write_folds(thaw_writer *w, const thaw_specification *spec, const th
     }
 }
 
+static void write_hang(thaw_writer *w, const thaw_specification *spec, const thaw_units *units)
+{
+    if (spec->hang.is_set) {
+        thaw_writer_add(w, "hang:\n");
+        add_quantity(w, units, "  from", THAW_LENGTH, spec->hang.from_m);
+        add_quantity(w, units, "  up", THAW_LENGTH, spec->hang.up_m);
+        add_quantity(w, units, "  down", THAW_LENGTH, spec->hang.down_m);
+    }
+}
+
 static void write_ice(thaw_writer *w, const thaw_specification *spec, const thaw_units *units)
 {
     char area[256];
@@ -76,6 +86,7 @@ size_t thaw_scenario_write_body(const thaw_scenario *scenario, char *out, size_t
     const thaw_units *units = scenario->units;
     write_cloth(&w, spec, units);
     write_folds(&w, spec, units);
+    write_hang(&w, spec, units);
     write_ice(&w, spec, units);
     write_dye(&w, spec, units);
     thaw_writer_add(&w, "room:\n");

@@ -15,7 +15,7 @@ typedef enum thaw_origin {
 } thaw_origin;
 
 typedef struct thaw_origins {
-    thaw_origin title, soda, pickup, fold, temperature, humidity, draught, cover, leave, seed,
+    thaw_origin title, soda, pickup, fold, hang_down, temperature, humidity, draught, cover, leave, seed,
         detail;
     struct {
         thaw_origin pleats, along, waviness, share;

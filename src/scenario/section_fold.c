@@ -51,7 +51,8 @@ static thaw_fold default_fold(thaw_fold_kind kind)
 static void check_pleats(const thaw_reader *reader, const yaml_node_t *node,
                          const thaw_specification *spec, const thaw_fold *fold, double shrunk[2])
 {
-    double size_m = fold->along == THAW_ALONG_WIDTH ? spec->width_m : spec->length_m;
+    double length_m = spec->hang.is_set ? spec->hang.from_m : spec->length_m;
+    double size_m = fold->along == THAW_ALONG_WIDTH ? spec->width_m : length_m;
     shrunk[fold->along] *= (double)fold->pleats;
     if (size_m > 0.0 && size_m / shrunk[fold->along] < NARROWEST_PLEAT_M) {
         thaw_faults_add(reader->faults, thaw_reader_place(node), "use fewer pleats",

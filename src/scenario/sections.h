@@ -13,7 +13,9 @@ thaw_place thaw_section_cloth(const thaw_reader *reader, const yaml_node_t *node
 /* After the cloth: the usual pick-up is the cloth's. */
 void thaw_section_prepare(const thaw_reader *reader, const yaml_node_t *node,
                           thaw_scenario *scenario);
-/* After the cloth: pleats are checked against its size. */
+/* After the cloth: what hangs is a part of its length. */
+void thaw_section_hang(const thaw_reader *reader, const yaml_node_t *node, thaw_scenario *scenario);
+/* After the cloth and what hangs: pleats are checked against the size of what is folded. */
 void thaw_section_fold(const thaw_reader *reader, const yaml_node_t *node, thaw_scenario *scenario);
 void thaw_section_ice(const thaw_reader *reader, const yaml_node_t *node, thaw_place whole,
                       thaw_scenario *scenario);

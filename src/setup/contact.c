@@ -110,10 +110,11 @@ static void fill_facing(const thaw_bundle *b, int8_t *facing)
 #pragma omp parallel for schedule(static) default(none) shared(b, facing)
     for (int j = 0; j < b->ny; j++)
         for (int i = 0; i < b->nx; i++) {
+            bool leaves = j + 1 == b->ny - b->hung_rows; /* the next row lies far off in the plan */
             size_t k = (size_t)j * (size_t)b->nx + (size_t)i;
             double u[2], v[2];
             plan_step(b, k, 1, i > 0, i + 1 < b->nx, u);
-            plan_step(b, k, (size_t)b->nx, j > 0, j + 1 < b->ny, v);
+            plan_step(b, k, (size_t)b->nx, j > 0, j + 1 < b->ny && !leaves, v);
             facing[k] = u[0] * v[1] - u[1] * v[0] < 0.0 ? -1 : 1;
         }
 }
@@ -328,8 +329,8 @@ thaw_status thaw_contact_link(double thickness_m, uint64_t seed, thaw_bundle *bu
     thaw_bundle *b = bundle;
     contact_work work = {.b = b, .thickness_m = thickness_m};
     b->tray_m = b->cell_m;
-    b->tray_nx = (int)ceil(b->width_m / b->tray_m - 1e-6);
-    b->tray_ny = (int)ceil(b->length_m / b->tray_m - 1e-6);
+    b->tray_nx = (int)ceil(thaw_bundle_plan_width_m(b) / b->tray_m - 1e-6);
+    b->tray_ny = (int)ceil(thaw_bundle_plan_length_m(b) / b->tray_m - 1e-6);
     thaw_status status = allocate(b, &work, err);
     if (status == THAW_OK)
         status = fill_lattice(&work, seed, err);

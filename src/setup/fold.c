@@ -10,6 +10,7 @@
 #include "base/error.h"
 #include "base/random.h"
 #include "setup/contact.h"
+#include "setup/hang.h"
 #include "setup/scrunch.h"
 #include "setup/spline.h"
 
@@ -203,11 +204,18 @@ thaw_status thaw_fold_bundle(const thaw_specification *spec, thaw_bundle *out, t
 {
     thaw_bundle b = {0};
     thaw_status status = lay_flat(spec, &b, err);
+    const int rows = b.ny, folded = thaw_hang_first_row(spec, rows);
+    b.ny = folded; /* hands fold only what lies in the bundle */
+    b.n = (size_t)b.nx * (size_t)folded;
     for (int i = 0; status == THAW_OK && i < spec->n_folds; i++)
         status = apply_fold(spec, i, &b, err);
     if (status != THAW_OK)
         goto fail;
     measure(spec->cloth->thickness_m, &b);
+    b.ny = rows;
+    b.n = (size_t)b.nx * (size_t)rows;
+    if (folded < rows)
+        thaw_hang_lay(spec, folded, &b);
     status = thaw_contact_link(spec->cloth->thickness_m, spec->seed, &b, err);
     if (status != THAW_OK)
         goto fail;
@@ -236,9 +244,13 @@ void thaw_bundle_release(thaw_bundle *bundle)
 
 static bool cell_is_valid(const thaw_bundle *b, size_t k)
 {
-    if (!(b->x_m[k] >= 0.0 && b->x_m[k] <= b->width_m && b->y_m[k] >= 0.0 && b->y_m[k] <= b->length_m))
+    const bool hangs = k >= thaw_bundle_first_hung(b);
+    const double width_m = hangs ? b->hang_width_m : b->width_m, length_m = hangs ? b->hang_length_m : b->length_m;
+    if (!(b->x_m[k] >= 0.0 && b->x_m[k] <= width_m && b->y_m[k] >= 0.0 && b->y_m[k] <= length_m))
         return false;
-    if (!(b->z_m[k] >= -1e-9 && b->z_m[k] <= b->height_m))
+    if (hangs && !(isfinite(b->z_m[k]) && b->y_m[k] > b->length_m && b->below[k] < 0 && b->depth[k] == 0))
+        return false;
+    if (!hangs && !(b->z_m[k] >= -1e-9 && b->z_m[k] <= b->height_m))
         return false;
     if (b->tray[k] < 0 || b->tray[k] >= b->tray_nx * b->tray_ny)
         return false;
@@ -269,7 +281,7 @@ static bool order_is_valid(const thaw_bundle *b)
 bool thaw_bundle_is_valid(const thaw_bundle *bundle)
 {
     const thaw_bundle *b = bundle;
-    if (b->nx < 1 || b->ny < 1 || b->n != (size_t)b->nx * (size_t)b->ny || !(b->cell_m > 0.0))
+    if (b->nx < 1 || b->ny < 1 || b->hung_rows < 0 || b->hung_rows >= b->ny || b->n != (size_t)b->nx * (size_t)b->ny || !(b->cell_m > 0.0))
         return false;
     if (!b->x_m || !b->y_m || !b->z_m || !b->below || !b->contact || !b->order || !b->tray || !b->top || !b->layers ||
         !b->depth || b->tray_nx < 1 || b->tray_ny < 1)

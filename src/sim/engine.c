@@ -174,6 +174,7 @@ static void drain_to_tub(thaw_engine *e)
         if (e->bundle->below[k] < 0 && e->wick.fl[k] != 0.0) {
             double left = e->wick.fl[k] * per_cell;
             e->tub_kg += left;
+            e->free_end_kg += k >= thaw_bundle_first_hung(e->bundle) ? left : 0.0;
             e->warmth.left_kg[e->warmth.square_of_cell[k]] += left;
         }
     }

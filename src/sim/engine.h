@@ -75,6 +75,7 @@ typedef struct thaw_engine {
     thaw_water_ledger water;
     double soda_start_kg, soda_end_kg;
     double weighed_kg[THAW_MAX_COMPONENTS], tub_dye_kg[THAW_MAX_COMPONENTS], tub_soda_kg, tub_kg;
+    double free_end_kg;            /* part of tub_kg: dripped from the free end of hanging cloth */
     thaw_curve curve;
     long n_inner, n_rejected, n_rounds, n_carry;
     double melt_most_s, melt_all_s; /* < 0 while not reached */

@@ -122,9 +122,12 @@ static thaw_status create_heat(thaw_engine *e, thaw_error *err)
     }
     double area = 0.0;
     for (size_t q = 0; q < e->warmth.n; q++) {
-        area += e->warmth.cloth_share[q] * SQUARE_M * SQUARE_M;
+        area += (1.0 - thaw_warmth_hung(&e->warmth, q)) * e->warmth.cloth_share[q] * SQUARE_M * SQUARE_M;
     }
     e->weather = thaw_weather_of(e->spec, area, 2.0 * (e->bundle->width_m + e->bundle->length_m));
+    for (size_t k = thaw_bundle_first_hung(e->bundle); k < e->bundle->n; k++) {
+        e->seen[k] *= 2.0 * e->weather.film_hung_w_m2k / e->weather.film_top_w_m2k; /* dries from both sides */
+    }
     thaw_warmth_weigh(&e->warmth, e->bundle, e->state.saturation, e->volume_m,
                       e->spec->cloth->bound_kg_kg * e->spec->cloth->mass_kg_m2, e->square_water);
     thaw_warmth_start(&e->warmth, e->spec->room_k, e->square_water, &e->heat);
@@ -168,7 +171,7 @@ thaw_status thaw_engine_create(const thaw_specification *spec, const thaw_bundle
     }
     e->web.volume_m = e->volume_m;
     set_conductances(e);
-    if (thaw_runoff_set(bundle, &e->web, err) != THAW_OK || create_heat(e, err) != THAW_OK || create_curve(e, err) != THAW_OK ||
+    if (thaw_runoff_set(bundle, e->retention.film_slope, &e->web, err) != THAW_OK || create_heat(e, err) != THAW_OK || create_curve(e, err) != THAW_OK ||
         thaw_wick_create(&e->retention, &e->web, e->volume_m, &e->wick, err) != THAW_OK ||
         thaw_uptake_create(spec, dyes, &e->warmth, e->volume_m, (size_t)bundle->ny, bundle->n, &e->uptake, err) != THAW_OK) {
         goto fail;

@@ -25,13 +25,14 @@ thaw_status thaw_melt_create(const thaw_heap *heap, const thaw_bundle *bundle, c
     m.open = thaw_allocate(warmth->n, sizeof(double), err);
     m.spare = thaw_allocate(warmth->n, sizeof(double), err);
     if (!m.open || !m.spare ||
-        thaw_cover_create(bundle->width_m, bundle->length_m, warmth->square_m, &m.cover, err) != THAW_OK) {
+        thaw_cover_create(thaw_bundle_plan_width_m(bundle), thaw_bundle_plan_length_m(bundle), warmth->square_m, &m.cover, err) != THAW_OK) {
         goto fail;
     }
     double thickness = 0.0, share = 0.0;
     for (size_t q = 0; q < warmth->n; q++) {
-        thickness += warmth->thickness_m[q] * warmth->cloth_share[q];
-        share += warmth->cloth_share[q];
+        const double lies = (1.0 - thaw_warmth_hung(warmth, q)) * warmth->cloth_share[q];
+        thickness += warmth->thickness_m[q] * lies;
+        share += lies;
     }
     m.bundle_thickness_m = fmax(1e-4, thickness / share);
     for (int i = 0; i < heap->n; i++) {

@@ -4,6 +4,8 @@
 
 #define EXIT_EVERY_M 0.035         /* spacing of drops under wet cloth: estimate, above 2 pi sqrt2 l_c = 25 mm */
 #define FILM 1.15                  /* saturation at which a hanging film lets go anywhere: estimate */
+/* Hanging cloth lets go nowhere but at its free end. */
+#define NEVER 1e9
 /* Over-full cloth passes its surplus on within a second or so: estimate. */
 #define SPILL_PER_S 0.3
 
@@ -13,7 +15,16 @@ static int square_of(double x_m, int n)
     return i < 0 ? 0 : (i >= n ? n - 1 : i);
 }
 
-thaw_status thaw_runoff_set(const thaw_bundle *bundle, thaw_web *web, thaw_error *err)
+/* Water runs down inside hanging cloth; drops leave its free end, the last row, once it has no suction left:
+ * psi = 0, where the film has taken up the entry head. */
+static void set_hung(const thaw_bundle *bundle, double film_slope, thaw_web *web)
+{
+    for (size_t k = thaw_bundle_first_hung(bundle); k < bundle->n; k++) {
+        web->full[k] = k + (size_t)bundle->nx < bundle->n ? NEVER : 1.0 + 1.0 / film_slope;
+    }
+}
+
+thaw_status thaw_runoff_set(const thaw_bundle *bundle, double film_slope, thaw_web *web, thaw_error *err)
 {
     int nx = (int)(bundle->width_m / EXIT_EVERY_M) + 1, ny = (int)(bundle->length_m / EXIT_EVERY_M) + 1;
     const size_t n_squares = (size_t)nx * (size_t)ny;
@@ -25,7 +36,7 @@ thaw_status thaw_runoff_set(const thaw_bundle *bundle, thaw_web *web, thaw_error
     for (size_t q = 0; q < n_squares; q++) {
         lowest[q] = -1;
     }
-    for (size_t k = 0; k < bundle->n; k++) {
+    for (size_t k = 0; k < thaw_bundle_first_hung(bundle); k++) {
         if (bundle->below[k] < 0) {
             int i = square_of(bundle->x_m[k], nx), j = square_of(bundle->y_m[k], ny);
             int32_t *best = &lowest[(size_t)j * (size_t)nx + (size_t)i];
@@ -40,6 +51,7 @@ thaw_status thaw_runoff_set(const thaw_bundle *bundle, thaw_web *web, thaw_error
             web->full[lowest[q]] = 1.0;
         }
     }
+    set_hung(bundle, film_slope, web);
     thaw_release(lowest);
     return THAW_OK;
 }

@@ -7,7 +7,8 @@
 #include "model/bundle.h"
 #include "sim/web.h"
 
-/* Sets web->full of the lowest layer, and the rate of the run-off. */
-thaw_status thaw_runoff_set(const thaw_bundle *bundle, thaw_web *web, thaw_error *err);
+/* Sets web->full of the lowest layer and of hanging cloth, and the rate of the run-off. film_slope: of the
+ * retention curve above s = 1. */
+thaw_status thaw_runoff_set(const thaw_bundle *bundle, double film_slope, thaw_web *web, thaw_error *err);
 
 #endif

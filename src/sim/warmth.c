@@ -11,8 +11,8 @@ thaw_status thaw_warmth_create(const thaw_specification *spec, const thaw_bundle
                                thaw_warmth *out, thaw_error *err)
 {
     thaw_warmth w = {.square_m = square_m};
-    w.nx = (int)ceil(bundle->width_m / square_m - 1e-9);
-    w.ny = (int)ceil(bundle->length_m / square_m - 1e-9);
+    w.nx = (int)ceil(thaw_bundle_plan_width_m(bundle) / square_m - 1e-9);
+    w.ny = (int)ceil(thaw_bundle_plan_length_m(bundle) / square_m - 1e-9);
     w.nx = w.nx < 1 ? 1 : w.nx;
     w.ny = w.ny < 1 ? 1 : w.ny;
     w.n = (size_t)w.nx * (size_t)w.ny;
@@ -27,6 +27,9 @@ thaw_status thaw_warmth_create(const thaw_specification *spec, const thaw_bundle
     w.square_of_cell = thaw_allocate(bundle->n, sizeof(int32_t), err);
     w.square_of_tray = thaw_allocate(n_tray, sizeof(int32_t), err);
     if (!w.square_of_cell || !w.square_of_tray) {
+        goto fail;
+    }
+    if (bundle->hung_rows > 0 && !(w.hung = thaw_allocate(w.n, sizeof(double), err))) {
         goto fail;
     }
     const double tray_share = bundle->tray_m * bundle->tray_m / (square_m * square_m);
@@ -45,6 +48,9 @@ thaw_status thaw_warmth_create(const thaw_specification *spec, const thaw_bundle
     for (size_t k = 0; k < bundle->n; k++) {
         int32_t q = w.square_of_tray[bundle->tray[k]];
         w.square_of_cell[k] = q;
+        if (k >= thaw_bundle_first_hung(bundle)) {
+            w.hung[q] = 1.0;
+        }
         w.dry_j_k[q] += cell_area * spec->cloth->mass_kg_m2 * THAW_CLOTH_HEAT_J_KGK;
         w.thickness_m[q] += cell_area / (square_m * square_m) * spec->cloth->thickness_m * LOOSENESS;
     }
@@ -64,7 +70,7 @@ fail:
 void thaw_warmth_destroy(thaw_warmth *w)
 {
     void *blocks[] = {w->square_of_cell, w->square_of_tray, w->dry_j_k, w->water_kg, w->cloth_share,
-                      w->thickness_m, w->energy_j, w->t_k, w->open, w->contact_w_k, w->dryness,
+                      w->thickness_m, w->energy_j, w->t_k, w->open, w->hung, w->contact_w_k, w->dryness,
                       w->evaporated_kg, w->left_kg, w->landed_kg, w->spare};
     for (size_t b = 0; b < sizeof blocks / sizeof *blocks; b++) {
         thaw_release(blocks[b]);
@@ -185,16 +191,17 @@ static void conduct(thaw_warmth *w, double dt_s)
 /* One square: implicit in its own temperature, every flux linear in it, so the books close. */
 static void exchange(thaw_warmth *w, size_t q, const thaw_weather *weather, double dt_s, thaw_heat_ledger *ledger)
 {
-    const double area = w->square_m * w->square_m * w->cloth_share[q], open = area * w->open[q];
+    const double area = w->square_m * w->square_m * w->cloth_share[q], hung = thaw_warmth_hung(w, q);
+    const double open = (1.0 + hung) * area * w->open[q];
     const double c = capacity(w, q), t0 = THAW_ICE_POINT_K + w->energy_j[q] / c;
-    const double film = weather->film_top_w_m2k;
+    const double film = hung > 0.0 ? weather->film_hung_w_m2k : weather->film_top_w_m2k;
     thaw_surface_heat heat = thaw_weather_heat(weather, film, t0, THAW_EMISSIVITY_CLOTH);
     const double step = 0.01;
     thaw_surface_heat next = thaw_weather_heat(weather, film, t0 + step, THAW_EMISSIVITY_CLOTH);
     double dryness = heat.latent < 0.0 ? w->dryness[q] : 1.0;
     double slope_latent = dryness * (next.latent - heat.latent) / step;
     double slope_radiation = (next.radiation - heat.radiation) / step;
-    double below = area * weather->below_w_m2k;
+    double below = (1.0 - hung) * area * weather->below_w_m2k;
     double pull = open * (film - slope_latent - slope_radiation) + below + w->contact_w_k[q];
     double push = open * (heat.air + dryness * heat.latent + heat.radiation) + below * (weather->room_k - t0) -
                   w->contact_w_k[q] * (t0 - THAW_ICE_POINT_K);

@@ -1,6 +1,6 @@
 /* Temperature of the cloth on squares of the tray (about 8 mm): room above where no ice covers it,
  * rack and tub below, ice in contact, water coming, going and moving sideways, conduction along the
- * wet cloth. Energy counts from 0 C liquid water and dry cloth; melt arrives with none. */
+ * wet cloth. Hanging cloth has the room on both sides and no rack. Energy counts from 0 C liquid water and dry cloth; melt arrives with none. */
 #ifndef THAW_SIM_WARMTH_H
 #define THAW_SIM_WARMTH_H
 
@@ -29,6 +29,7 @@ typedef struct thaw_warmth {
     double *cloth_share;           /* own: share of the square with cloth under it */
     double *thickness_m;           /* own: of all layers */
     double *energy_j, *t_k;        /* own */
+    double *hung;                  /* own: 1 where cloth hangs in the open air, else 0; NULL where none does */
     double *open;                  /* own: share not under ice, set by the melt */
     double *contact_w_k;           /* own: conductance to ice, set by the melt */
     double *dryness;               /* own: 1 wet .. 0 too dry to evaporate, set by the engine */
@@ -37,6 +38,12 @@ typedef struct thaw_warmth {
     double *landed_kg;             /* own: melt landed since the last step */
     double *spare;                 /* own */
 } thaw_warmth;
+
+/* Share of a square's cloth that hangs. */
+static inline double thaw_warmth_hung(const thaw_warmth *w, size_t q)
+{
+    return w->hung ? w->hung[q] : 0.0;
+}
 
 thaw_status thaw_warmth_create(const thaw_specification *spec, const thaw_bundle *bundle, double square_m,
                                thaw_warmth *out, thaw_error *err);

@@ -12,6 +12,7 @@ typedef struct thaw_weather {
     bool covered;                  /* film over the work: no draught, no vapour exchange */
     thaw_air air;                  /* at film temperature */
     double film_top_w_m2k;         /* over the whole bed */
+    double film_hung_w_m2k;        /* each side of hanging cloth */
     double below_w_m2k;            /* from rack and tub to the underside */
 } thaw_weather;
 

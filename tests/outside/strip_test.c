@@ -2,6 +2,8 @@
 #include "outside.h"
 
 #include "column.h"
+#include "setup/fold.h"
+#include "sim/engine.h"
 #include "study/strip_rise.h"
 
 #define DATA THAW_SOURCE_DIR "/tests/outside/data/"
@@ -340,6 +342,78 @@ static void a_strip_whose_end_hangs_above_the_water_comes_to_rest(void **state)
     sheet_close(&t);
 }
 
+/* --- A hanging sheet in the whole program ------------------------------------------------------- */
+
+/* The free end sheds its surplus at a finite rate, which takes 1 mm of the 60 mm of head; the water sinks by as
+ * much between two fillings; the way from its middle is half a cell longer. */
+#define HUNG_CELL_M 0.003
+
+/* A run without ice, dye or air: film keeps the cloth from drying. The first row is held full. */
+static thaw_specification hung_sheet(const thaw_cloth_kind *kind, double up_m, double down_m)
+{
+    return (thaw_specification){.cloth = kind, .width_m = 2 * HUNG_CELL_M, .length_m = 2 * HUNG_CELL_M + up_m + down_m,
+                                .pickup_kg_kg = 1.9, .room_k = 293.15, .humidity = 0.5, .covered = true,
+                                .leave_s = 5e4, .seed = 1, .cell_m = HUNG_CELL_M,
+                                .hang = {.is_set = true, .from_m = 2 * HUNG_CELL_M, .up_m = up_m, .down_m = down_m}};
+}
+
+/* What lies on the rack is in the water, and lets none go. Ample, and topped up every quarter of an hour. */
+static void hold_full(thaw_engine *e)
+{
+    for (int k = 0; k < 2 * e->bundle->nx; k++) {
+        e->state.saturation[k] = 1.0 + 1.0 / THAW_FILM_SLOPE;
+    }
+}
+
+static void run_until(thaw_engine *e, thaw_specification *spec, double end_s)
+{
+    thaw_error err = {0};
+    while (e->state.time_s < end_s) {
+        spec->leave_s = e->state.time_s + 900.0;
+        hold_full(e);
+        assert_int_equal(thaw_engine_run(e, NULL, NULL, &err), THAW_OK);
+    }
+}
+
+/* Flow from the free end in the second half of the run, per cross-section of the cloth, m/s. */
+static double hung_flow(const thaw_specification *spec)
+{
+    thaw_bundle bundle = {0};
+    thaw_engine engine;
+    thaw_dye_list dyes = {0};
+    thaw_heap heap = {0};
+    thaw_specification part = *spec;
+    thaw_error err = {0};
+    assert_int_equal(thaw_fold_bundle(spec, &bundle, &err), THAW_OK);
+    assert_int_equal(thaw_engine_create(&part, &bundle, &heap, &dyes, NULL, NULL, thaw_engine_usual(), &engine, &err), THAW_OK);
+    for (int k = 0; k < 2 * bundle.nx; k++) {
+        engine.volume_m[k] *= 100.0;
+        engine.web.full[k] = 1e9;
+    }
+    run_until(&engine, &part, 0.5 * spec->leave_s);
+    const double soon_kg = engine.free_end_kg, soon_s = engine.state.time_s;
+    run_until(&engine, &part, spec->leave_s);
+    const double kg = engine.free_end_kg - soon_kg, time_s = engine.state.time_s - soon_s;
+    thaw_engine_destroy(&engine);
+    thaw_bundle_release(&bundle);
+    return kg / (time_s * THAW_WATER_DENSITY_KG_M3 * spec->width_m * spec->cloth->thickness_m);
+}
+
+static void a_hanging_sheet_in_the_engine_siphons_by_darcys_law(void **state)
+{
+    (void)state;
+    const cloth *c = &siphon_cloth;
+    const thaw_cloth_kind kind = {.name = "test cloth", .mass_kg_m2 = 0.2, .thickness_m = c->pore_m / c->porosity,
+                                  .pore_m = c->pore_m, .bound_kg_kg = 0.3, .conductivity_m_s = c->conductivity_m_s,
+                                  .entry_head_m = c->head_m, .lambda = c->lambda, .weft_ratio = 1.0};
+    siphon p;
+    siphon_lay(&p, 0.03, -0.06);
+    thaw_specification spec = hung_sheet(&kind, 0.03, 0.09);
+    const double expected = steady_flow(&p), ours = hung_flow(&spec);
+    outside_close("sheet hung over an edge of 30 mm in the engine, end 60 mm below the water: flow", DARCY, "um/s",
+                  1e6 * expected, 1e6 * ours, 1e6 * 0.08 * expected);
+}
+
 int main(int argc, char **argv)
 {
     const struct CMUnitTest tests[] = {
@@ -350,6 +424,7 @@ int main(int argc, char **argv)
         cmocka_unit_test(two_readings_of_a_strip_foretell_the_later_ones),
         cmocka_unit_test(a_strip_whose_end_hangs_below_the_water_keeps_running),
         cmocka_unit_test(a_strip_whose_end_hangs_above_the_water_comes_to_rest),
+        cmocka_unit_test(a_hanging_sheet_in_the_engine_siphons_by_darcys_law),
     };
     return outside_main(tests, argc, argv);
 }

@@ -24,6 +24,9 @@ static inline void shrink(thaw_scenario *scenario, double factor)
     thaw_specification *spec = &scenario->spec;
     spec->width_m *= factor;
     spec->length_m *= factor;
+    spec->hang.from_m *= factor;
+    spec->hang.up_m *= factor;
+    spec->hang.down_m *= factor;
     for (int z = 0; z < spec->n_ice; z++) {
         spec->ice[z].mass_kg *= factor * factor;
     }

@@ -22,6 +22,7 @@ static const char RICH[] =
     "fold:\n"
     "  - accordion: { pleats: 7, along: width, waviness: 0.13 in }\n"
     "  - scrunch: { to: 37.7 % }\n"
+    "hang: { from: 9.7 in, up: 0.31 ft, down: 0.2 yd }\n"
     "ice:\n"
     "  - { kind: cubes, mass: 1.1 lb, size: 1.13 in, temperature: 17 degF, area: ring }\n"
     "  - { kind: snow, mass: 7 oz, area: { disc: [33.3 %, 41 %, 17.7 %] } }\n"
@@ -153,8 +154,8 @@ static void the_resolved_text_reloads_to_the_same_specification(void **state)
 static void shipped_scenarios_load_and_reload(void **state)
 {
     (void)state;
-    static const char *const files[] = {"tide-backdrop", "herons-cape", "moon-scarf"};
-    for (int i = 0; i < 3; i++) {
+    static const char *const files[] = {"tide-backdrop", "herons-cape", "moon-scarf", "gull-cloth"};
+    for (int i = 0; i < 4; i++) {
         char path[600];
         thaw_scenario *scenario = NULL;
         thaw_error err = {0};
