@@ -38,6 +38,9 @@ typedef struct thaw_preview_figures {
     double ice_left_kg;            /* at the rinse */
     double leave_s;                /* as asked */
     double ready_s;                /* fixed dye has reached 95 % of its end value */
+    /* P10 and P90 of what nobody knows exactly: room, ice, dye. NaN where the number itself is. */
+    double melt_most_range_s[2], melt_all_range_s[2], ready_range_s[2];
+    double fixed_share, fixed_share_range[2]; /* fixed dye / powder weighed, all dyes */
     double fixed_share_of_end;     /* at the rinse: fixed / fixed if left for ever */
     double white_share, fineness, grain_weft_m, grain_warp_m, bleed_share;
     double wet_dry_lightness;      /* mean L* dry minus mean L* wet */

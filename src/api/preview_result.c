@@ -10,6 +10,7 @@
 #include "setup/fold.h"
 #include "setup/lay.h"
 #include "setup/unevenness.h"
+#include "study/doubt.h"
 
 /* How far ahead the end value of fixation is looked for, and how close to it is ready. */
 #define AHEAD_H 96.0
@@ -130,6 +131,38 @@ static void find_ready(thaw_preview_work *w, thaw_preview_figures *f)
     }
 }
 
+static void set_range(double value, double low, double high, double out[2])
+{
+    out[0] = value * low;
+    out[1] = value * high;
+}
+
+/* Odds, so that the share stays between nothing and all. */
+static double with_odds(double share, double ratio)
+{
+    return share * ratio / (1.0 - share + share * ratio);
+}
+
+static void set_doubt(const thaw_preview_work *w, thaw_preview_figures *f)
+{
+    const thaw_bundle *b = &w->bundle;
+    const thaw_doubt d = thaw_doubt_of(w->spec, b->width_m * b->length_m, 2.0 * (b->width_m + b->length_m));
+    double fixed = 0.0, weighed = 0.0;
+    set_range(f->melt_most_s, 1.0 / d.melt, d.melt, f->melt_most_range_s);
+    set_range(f->melt_all_s, 1.0 / d.melt, d.melt, f->melt_all_range_s);
+    const double melt = f->ice_kg > 0.0 ? f->melt_all_s : 0.0, after = fmax(0.0, f->ready_s - melt);
+    const double spread = hypot(after * log(d.cure), melt * log(d.melt));
+    const double ratio = f->ready_s > 0.0 ? exp(spread / f->ready_s) : 1.0;
+    set_range(f->ready_s, 1.0 / ratio, ratio, f->ready_range_s);
+    for (int i = 0; i < f->n_dyes; i++) {
+        fixed += f->dyes[i].fixed_kg;
+        weighed += f->dyes[i].weighed_kg;
+    }
+    f->fixed_share = weighed > 0.0 ? fixed / weighed : 0.0;
+    f->fixed_share_range[0] = with_odds(f->fixed_share, 1.0 / d.fixed);
+    f->fixed_share_range[1] = with_odds(f->fixed_share, d.fixed);
+}
+
 void thaw_preview_account(thaw_preview_work *work, thaw_preview_figures *figures)
 {
     const thaw_engine *e = &work->engine;
@@ -179,6 +212,7 @@ void thaw_preview_account(thaw_preview_work *work, thaw_preview_figures *figures
     f->soda_end_kg = e->soda_end_kg;
     f->steps = e->n_inner;
     find_ready(work, f);
+    set_doubt(work, f);
 }
 
 static void copy_climb(const thaw_climb *climb, double out[3])

@@ -18,6 +18,35 @@ static const char *duration(double t_s, char *out, size_t size)
     return out;
 }
 
+/* No finer than the doubt allows: 10 minutes, half hours, hours, half days. */
+static const char *about(double t_s, char *out, size_t size)
+{
+    const double h = t_s / 3600.0;
+    if (!isfinite(t_s)) {
+        snprintf(out, size, "unknown");
+    } else if (h < 1.5) {
+        snprintf(out, size, "%.0f min", fmax(10.0, 10.0 * floor(6.0 * h + 0.5)));
+    } else if (h < 10.0) {
+        const double halves = floor(2.0 * h + 0.5);
+        snprintf(out, size, "%.0f%s h", floor(0.5 * halves), fmod(halves, 2.0) > 0.5 ? " 1/2" : "");
+    } else if (h < 48.0) {
+        snprintf(out, size, "%.0f h", floor(h + 0.5));
+    } else {
+        const double halves = floor(h / 12.0 + 0.5);
+        snprintf(out, size, "%.0f%s days", floor(0.5 * halves), fmod(halves, 2.0) > 0.5 ? " 1/2" : "");
+    }
+    return out;
+}
+
+/* "4 h (3 h to 5 h)": what is most likely, and between what it lies four times out of five. */
+static const char *about_range(double t_s, const double range_s[2], char *out, size_t size)
+{
+    char middle[32], low[32], high[32];
+    snprintf(out, size, "%s (%s to %s)", about(t_s, middle, sizeof middle), about(range_s[0], low, sizeof low),
+             about(range_s[1], high, sizeof high));
+    return out;
+}
+
 static double percent(double part, double whole)
 {
     return whole > 0.0 ? 100.0 * part / whole : 0.0;
@@ -25,13 +54,13 @@ static double percent(double part, double whole)
 
 static void print_melt(const thaw_preview_figures *f)
 {
-    char most[32], all[32];
+    char most[112], all[112];
     if (f->ice_kg <= 0.0) {
         printf("Ice          none\n");
     } else if (f->melted) {
-        printf("Ice gone     99 %% after %s, the last piece after %s\n",
-               duration(f->melt_most_s, most, sizeof most),
-               duration(f->melt_all_s, all, sizeof all));
+        printf("Ice gone     all but 1 %% after about %s,\n             the last piece after about %s\n",
+               about_range(f->melt_most_s, f->melt_most_range_s, most, sizeof most),
+               about_range(f->melt_all_s, f->melt_all_range_s, all, sizeof all));
     } else {
         printf("Ice gone     NOT before the rinse: %.0f g (%.0f %%) still lie there after %s\n",
                f->ice_left_kg * 1000.0, percent(f->ice_left_kg, f->ice_kg),
@@ -41,14 +70,14 @@ static void print_melt(const thaw_preview_figures *f)
 
 static void print_leave(const thaw_preview_figures *f)
 {
-    char ready[32], asked[32];
+    char ready[112], asked[32];
     if (f->n_dyes == 0) {
         printf("Leave it     no dye, so nothing to wait for but the ice\n");
         return;
     }
     duration(f->leave_s, asked, sizeof asked);
-    printf("Leave it     at least %s: then the dye has fixed 95 %% of what it ever will here\n",
-           duration(f->ready_s, ready, sizeof ready));
+    printf("Leave it     about %s:\n             then the dye has fixed 95 %% of what it ever will here\n",
+           about_range(f->ready_s, f->ready_range_s, ready, sizeof ready));
     printf("             (asked for: %s, which fixes %.0f %% of it)\n", asked,
            100.0 * f->fixed_share_of_end);
 }
@@ -78,6 +107,7 @@ static void print_dye(const thaw_preview_figures *f)
     printf("  %-20s %6.2f g  %6.2f g %3.0f %%  %6.2f g %3.0f %%  %6.2f g %3.0f %%\n", "in all",
            weighed * 1e3, fixed * 1e3, percent(fixed, weighed), rinsed * 1e3,
            percent(rinsed, weighed), tub * 1e3, percent(tub, weighed));
+    printf("  fixed, all together: %.0f to %.0f %%\n", 100.0 * f->fixed_share_range[0], 100.0 * f->fixed_share_range[1]);
     if (ice > 1e-6) {
         printf("  %.2f g are still in the ice\n", ice * 1e3);
     }
@@ -112,7 +142,7 @@ static void colour_word(const double lab[3], char *out, size_t size)
 
 static void print_look(const thaw_preview_figures *f)
 {
-    printf("Left white   %.0f %% of the cloth\n", 100.0 * f->white_share);
+    printf("Left white   %.0f %% of the cloth is hardly to be told from undyed cloth\n", 100.0 * f->white_share);
     printf("Colours      ");
     for (int i = 0; i < f->n_palette; i++) {
         char word[48];
@@ -207,8 +237,8 @@ void screen_print(const thaw_preview_figures *f, const thaw_scenario *scenario, 
     print_dye(f);
     print_files(dir);
     printf(
-        "\nDoubt        one roll of the dice; cloth and dye figures are known to a factor of 1.5 "
-        "to 3\n");
+        "\nDoubt        one roll of the dice; ranges in brackets hold four times out of five, as far as room,\n"
+        "             ice and dye are known; cloth and dye figures are known to a factor of 1.5 to 3\n");
     printf("Try next     %s\n", next_step(f));
     print_cautions(f);
 }

@@ -43,7 +43,11 @@ static json_t *numbers(const entry *entries, size_t n)
 static json_t *melt_part(const thaw_preview_figures *f)
 {
     entry entries[] = {{"time_99_percent_h", f->melt_most_s / 3600.0},
+                       {"time_99_percent_p10_h", f->melt_most_range_s[0] / 3600.0},
+                       {"time_99_percent_p90_h", f->melt_most_range_s[1] / 3600.0},
                        {"time_all_h", f->melt_all_s / 3600.0},
+                       {"time_all_p10_h", f->melt_all_range_s[0] / 3600.0},
+                       {"time_all_p90_h", f->melt_all_range_s[1] / 3600.0},
                        {"ice_left_kg", f->ice_left_kg}};
     json_t *object = numbers(entries, N(entries));
     if (json_object_set_new(object, "all_melted", json_boolean(f->melted))) {
@@ -70,6 +74,11 @@ static json_t *time_part(const thaw_preview_figures *f)
 {
     entry entries[] = {{"leave_h", f->leave_s / 3600.0},
                        {"ready_h", f->ready_s / 3600.0},
+                       {"ready_p10_h", f->ready_range_s[0] / 3600.0},
+                       {"ready_p90_h", f->ready_range_s[1] / 3600.0},
+                       {"fixed_share", f->fixed_share},
+                       {"fixed_share_p10", f->fixed_share_range[0]},
+                       {"fixed_share_p90", f->fixed_share_range[1]},
                        {"fixed_share_of_end", f->fixed_share_of_end}};
     return numbers(entries, N(entries));
 }
