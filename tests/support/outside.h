@@ -7,6 +7,7 @@
 
 #include "check.h"
 
+#define PLENTY      128            /* room for a figure with its unit */
 #define NO_SOURCE   "common practice, no source"
 #define FROM_MEMORY "from memory"
 
@@ -31,16 +32,27 @@ static inline void outside_row(const char *check, const char *source, const char
     fclose(file);
 }
 
+/* `digits` of a figure, without an exponent where it is large, and its unit. */
+static inline void outside_figure(char out[PLENTY], int digits, double value, const char *unit)
+{
+    const char *gap = *unit ? " " : "";
+    if (fabs(value) >= pow(10.0, digits)) {
+        snprintf(out, PLENTY, "%.0f%s%s", value, gap, unit);
+    } else {
+        snprintf(out, PLENTY, "%.*g%s%s", digits, value, gap, unit);
+    }
+}
+
 /* |ours - expected| <= tolerance, all in `unit`. Few digits are printed, so that another machine
  * writes the same table. */
 static inline void outside_close(const char *check, const char *source, const char *unit, double expected,
                                  double ours, double tolerance)
 {
-    char e[64], o[64], t[64];
+    char e[PLENTY], o[PLENTY], t[PLENTY];
     int pass = fabs(ours - expected) <= tolerance;
-    snprintf(e, sizeof e, "%.4g %s", expected, unit);
-    snprintf(o, sizeof o, "%.4g %s", ours, unit);
-    snprintf(t, sizeof t, "%.2g %s", tolerance, unit);
+    outside_figure(e, 4, expected, unit);
+    outside_figure(o, 4, ours, unit);
+    outside_figure(t, 2, tolerance, unit);
     outside_row(check, source, e, o, t, pass);
     assert_close(ours, expected, tolerance);
 }
@@ -49,27 +61,42 @@ static inline void outside_close(const char *check, const char *source, const ch
 static inline void outside_within(const char *check, const char *source, const char *unit, double low, double high,
                                   double ours)
 {
-    char e[96], o[64];
+    char l[PLENTY], h[PLENTY], o[PLENTY], e[2 * PLENTY + 8];
     int pass = ours >= low && ours <= high;
-    snprintf(e, sizeof e, "%.4g to %.4g %s", low, high, unit);
-    snprintf(o, sizeof o, "%.3g %s", ours, unit);
+    outside_figure(l, 4, low, "");
+    outside_figure(h, 4, high, unit);
+    outside_figure(o, 3, ours, unit);
+    snprintf(e, sizeof e, "%s to %s", l, h);
     outside_row(check, source, e, o, "in the range", pass);
     assert_at_most(low, ours);
     assert_at_most(ours, high);
 }
 
-/* An error (absolute or relative, as `check` says) of at most `limit`. */
+/* An error (absolute or relative, as `check` says) of at most `limit`. Errors of the size of rounding are
+ * not told by their digits. */
 static inline void outside_error(const char *check, const char *source, double error, double limit)
 {
     char o[64], t[64];
-    if (error < 1e-7) {
-        snprintf(o, sizeof o, "below 1e-7");
+    const double told = fmin(1e-6, limit);
+    if (error < told) {
+        snprintf(o, sizeof o, "below %.0e", told);
     } else {
         snprintf(o, sizeof o, "%.2g", error);
     }
     snprintf(t, sizeof t, "%.2g", limit);
     outside_row(check, source, "error 0", o, t, error <= limit);
     assert_at_most(error, limit);
+}
+
+/* An observed order of convergence; the test asserts it. */
+static inline void outside_order(const char *check, const char *solution, double expected, double least, double ours)
+{
+    char e[PLENTY], o[PLENTY], t[PLENTY];
+    snprintf(e, sizeof e, "order %.0f", expected);
+    snprintf(o, sizeof o, "%.1f", ours);
+    snprintf(t, sizeof t, "at least %.1f", least);
+    outside_row(check, solution, e, o, t, ours >= least);
+    assert_at_most(least, ours);
 }
 
 /* Runs all tests, or the one named by the first argument. */
