@@ -107,7 +107,8 @@ static void print_dye(const thaw_preview_figures *f)
     printf("  %-20s %6.2f g  %6.2f g %3.0f %%  %6.2f g %3.0f %%  %6.2f g %3.0f %%\n", "in all",
            weighed * 1e3, fixed * 1e3, percent(fixed, weighed), rinsed * 1e3,
            percent(rinsed, weighed), tub * 1e3, percent(tub, weighed));
-    printf("  fixed, all together: %.0f to %.0f %%\n", 100.0 * f->fixed_share_range[0], 100.0 * f->fixed_share_range[1]);
+    printf("  fixed in all: about %.0f %% (%.0f to %.0f %%)\n", 100.0 * f->fixed_share, 100.0 * f->fixed_share_range[0],
+           100.0 * f->fixed_share_range[1]);
     if (ice > 1e-6) {
         printf("  %.2f g are still in the ice\n", ice * 1e3);
     }
@@ -142,7 +143,7 @@ static void colour_word(const double lab[3], char *out, size_t size)
 
 static void print_look(const thaw_preview_figures *f)
 {
-    printf("Left white   %.0f %% of the cloth is hardly to be told from undyed cloth\n", 100.0 * f->white_share);
+    printf("Left white   %.0f %% of the cloth looks undyed; pale places are not counted\n", 100.0 * f->white_share);
     printf("Colours      ");
     for (int i = 0; i < f->n_palette; i++) {
         char word[48];

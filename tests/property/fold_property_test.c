@@ -1,9 +1,8 @@
 /* What holds for every bundle, whatever chance decides. */
-#include "check.h"
+#include "folded.h"
 
 #include <stdbool.h>
 
-#include "setup/fold.h"
 
 #ifdef _OPENMP
 #include <omp.h>
@@ -26,15 +25,6 @@ static thaw_specification pleated(int pleats, double waviness_m, uint64_t seed)
     spec.folds[spec.n_folds++] = (thaw_fold){
         .kind = THAW_FOLD_ACCORDION, .pleats = pleats, .along = THAW_ALONG_LENGTH, .waviness_m = waviness_m};
     return spec;
-}
-
-static thaw_bundle folded(const thaw_specification *spec)
-{
-    thaw_bundle bundle = {0};
-    thaw_error err = {0};
-    assert_int_equal(thaw_fold_bundle(spec, &bundle, &err), THAW_OK);
-    assert_true(thaw_bundle_is_valid(&bundle));
-    return bundle;
 }
 
 /* Relative excess length of the step from k to q = k + 1 or k + nx. */

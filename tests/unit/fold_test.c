@@ -1,9 +1,8 @@
 /* Folding by hand-checkable cases. */
-#include "check.h"
+#include "folded.h"
 
 #include "base/alloc.h"
 #include "setup/contact.h"
-#include "setup/fold.h"
 
 static const thaw_cloth_kind cloth = {.name = "test cloth", .thickness_m = 0.0006};
 
@@ -19,15 +18,6 @@ static thaw_specification pleated(double width_m, double length_m, int pleats, d
     spec.folds[spec.n_folds++] = (thaw_fold){
         .kind = THAW_FOLD_ACCORDION, .pleats = pleats, .along = THAW_ALONG_WIDTH, .waviness_m = waviness_m};
     return spec;
-}
-
-static thaw_bundle folded(const thaw_specification *spec)
-{
-    thaw_bundle bundle = {0};
-    thaw_error err = {0};
-    assert_int_equal(thaw_fold_bundle(spec, &bundle, &err), THAW_OK);
-    assert_true(thaw_bundle_is_valid(&bundle));
-    return bundle;
 }
 
 static void flat_cloth_lies_as_it_is(void **state)

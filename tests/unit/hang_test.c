@@ -1,12 +1,11 @@
 /* Cloth led out of the bundle: where it hangs, and how far dye is said to have climbed on it. */
-#include "check.h"
+#include "folded.h"
 
 #include <stdlib.h>
 
 #include "data/cloths.h"
 #include "data/dyes.h"
 #include "look/climb.h"
-#include "setup/fold.h"
 #include "setup/hang.h"
 #include "setup/lay_area.h"
 
@@ -17,15 +16,6 @@ static thaw_specification hung_cloth(double from_m, double up_m, double down_m)
     thaw_specification spec = {.cloth = thaw_cloths_at(0), .width_m = 0.20, .length_m = 0.60, .cell_m = CELL_M, .seed = 3};
     spec.hang = (thaw_hang){.is_set = true, .from_m = from_m, .up_m = up_m, .down_m = down_m};
     return spec;
-}
-
-static thaw_bundle folded(const thaw_specification *spec)
-{
-    thaw_bundle bundle = {0};
-    thaw_error err = {0};
-    assert_int_equal(thaw_fold_bundle(spec, &bundle, &err), THAW_OK);
-    assert_true(thaw_bundle_is_valid(&bundle));
-    return bundle;
 }
 
 static void the_path_goes_up_across_and_down(void **state)
