@@ -76,6 +76,9 @@ typedef struct thaw_specification {
     double draught_m_s;            /* air speed over the ice */
     bool covered;                  /* under film: no evaporation, no draught */
     double leave_s;                /* from laying on the ice to the rinse */
+    /* What no scenario tells; 0 is the best estimate. Logarithms of a factor on all exchange of heat with
+     * the room, and on the odds that melt runs off over full cloth. */
+    double heat_ln, shed_ln;
     uint64_t seed;
     thaw_detail detail;
     double cell_m;                 /* from detail: 4, 2, 1 mm */

@@ -118,6 +118,7 @@ static void set_dryness(thaw_engine *e, double dt_s)
 static void set_shed(thaw_engine *e)
 {
     const thaw_warmth *w = &e->warmth;
+    const double odds = exp(e->spec->shed_ln), most = SHED_MOST * odds / (1.0 - SHED_MOST + SHED_MOST * odds);
     const double bound = e->spec->cloth->bound_kg_kg / THAW_CLOTH_HEAT_J_KGK; /* kg per J/K of dry cloth */
     for (int j = 0; j < w->ny; j++) {
         for (int i = 0; i < w->nx; i++) {
@@ -131,7 +132,7 @@ static void set_shed(thaw_engine *e)
             }
             double fill = room > 0.0 ? water / room : 0.0;
             e->shed[(size_t)j * (size_t)w->nx + (size_t)i] =
-                SHED_MOST * fmin(1.0, fmax(0.0, (fill - SHED_FROM) / (1.0 - SHED_FROM)));
+                most * fmin(1.0, fmax(0.0, (fill - SHED_FROM) / (1.0 - SHED_FROM)));
         }
     }
 }

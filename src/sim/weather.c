@@ -34,7 +34,8 @@ thaw_weather thaw_weather_of(const thaw_specification *spec, double bed_area_m2,
     double height_m = fmax(LEAST_LEG_M, fmax(spec->hang.up_m, spec->hang.down_m));
     w.film_hung_w_m2k = thaw_air_film_vertical(&w.air, height_m, spec->room_k - wet_bulb_k(&w), w.draught_m_s);
     w.film_hung_w_m2k *= spec->covered ? COVERED_FILM_SHARE : 1.0;
-    w.below_w_m2k = BELOW_W_M2K;
+    w.heat_ratio = exp(spec->heat_ln);
+    w.below_w_m2k = BELOW_W_M2K * w.heat_ratio;
     return w;
 }
 
@@ -42,10 +43,11 @@ thaw_surface_heat thaw_weather_heat(const thaw_weather *weather, double film_w_m
 {
     thaw_surface_heat q;
     double a = weather->room_k, a4 = a * a * a * a, t4 = t_k * t_k * t_k * t_k;
-    q.air = film_w_m2k * (a - t_k);
+    const double film = weather->heat_ratio * film_w_m2k;
+    q.air = film * (a - t_k);
     q.latent = weather->covered ? 0.0
-                                : film_w_m2k * (weather->vapour_pa - thaw_air_saturation_pa(t_k)) /
+                                : film * (weather->vapour_pa - thaw_air_saturation_pa(t_k)) /
                                       weather->air.psychrometric_pa_k;
-    q.radiation = emissivity * THAW_STEFAN_BOLTZMANN * (a4 - t4);
+    q.radiation = weather->heat_ratio * emissivity * THAW_STEFAN_BOLTZMANN * (a4 - t4);
     return q;
 }

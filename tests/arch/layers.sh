@@ -15,7 +15,7 @@ setup: model base thawprint data/water.h
 sim: model base thawprint data/water.h
 look: model base thawprint data/observer.h
 output: model base thawprint
-study: scenario setup sim look model base thawprint
+study: scenario setup sim look data model base thawprint
 api: study output look sim setup scenario data model base thawprint
 cli: thawprint
 '
