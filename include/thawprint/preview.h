@@ -41,6 +41,8 @@ typedef struct thaw_preview_figures {
     double fixed_share;            /* fixed dye / powder weighed, all dyes */
     double fixed_share_of_end;     /* at the rinse: fixed / fixed if left for ever */
     double white_share, fineness, grain_weft_m, grain_warp_m, bleed_share;
+    double depth;                  /* L* of bare cloth minus mean L* of the dry cloth */
+    double unevenness;             /* standard deviation of L* over the dry cloth */
     /* P10 and P90 over chance and what nobody knows exactly: room, ice, cloth, dye. NaN where the number itself
      * is or too few of the runs behind it came through; P90 is infinite where it lies beyond what was run. */
     int n_members;                 /* coarse runs behind the ranges */

@@ -100,6 +100,8 @@ static json_t *look_part(const thaw_preview_figures *f)
                        {"bleed_share", f->bleed_share},
                        {"bleed_share_p10", f->bleed_range[0]},
                        {"bleed_share_p90", f->bleed_range[1]},
+                       {"depth_lightness", f->depth},
+                       {"unevenness_lightness", f->unevenness},
                        {"dry_minus_wet_lightness", f->wet_dry_lightness}};
     return numbers(entries, N(entries));
 }

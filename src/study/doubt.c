@@ -2,7 +2,6 @@
 
 #include <math.h>
 #include <stdatomic.h>
-#include <stddef.h>
 
 #ifdef _OPENMP
 #include <omp.h>
@@ -20,26 +19,26 @@
 static const double T90[] = {3.078, 1.886, 1.638, 1.533, 1.476, 1.440, 1.415, 1.397, 1.383, 1.372};
 #define N_T90 ((int)(sizeof T90 / sizeof *T90))
 
-static double to_scale(double x, thaw_doubt_scale scale)
+static double to_scale(double x, thaw_spread scale)
 {
-    if (scale == THAW_DOUBT_ODDS) {
+    if (scale == THAW_SPREAD_ODDS) {
         const double share = fmin(1.0 - LEAST_SHARE, fmax(LEAST_SHARE, x));
         return log(share / (1.0 - share));
     }
-    return log(fmax(LEAST_LENGTH, x));
+    return scale == THAW_SPREAD_PLAIN ? x : log(fmax(LEAST_LENGTH, x));
 }
 
-static double moved(double x, double by, thaw_doubt_scale scale)
+static double moved(double x, double by, thaw_spread scale)
 {
-    if (scale == THAW_DOUBT_ODDS) {
+    if (scale == THAW_SPREAD_ODDS) {
         const double ratio = exp(by), share = fmin(1.0 - LEAST_SHARE, fmax(LEAST_SHARE, x));
         const double off = share * ratio / (1.0 - share + share * ratio);
         return x < LEAST_SHARE && by < 0.0 ? x : x > 1.0 - LEAST_SHARE && by > 0.0 ? x : off;
     }
-    return x * exp(by);
+    return scale == THAW_SPREAD_PLAIN ? x + by : x * exp(by);
 }
 
-void thaw_doubt_range(double middle, const double *members, int n, thaw_doubt_scale scale, double out[2])
+void thaw_doubt_range(double middle, const double *members, int n, thaw_spread scale, double out[2])
 {
     double sum = 0.0, squares = 0.0;
     int known = 0, beyond = 0;
@@ -64,31 +63,6 @@ void thaw_doubt_range(double middle, const double *members, int n, thaw_doubt_sc
     }
 }
 
-/* Numbers with a range: where in the figures, and on what scale they spread. */
-static const struct headline {
-    size_t value, range;
-    thaw_doubt_scale scale;
-} HEADLINES[] = {
-#define PLACE(value, range, scale) {offsetof(thaw_preview_figures, value), offsetof(thaw_preview_figures, range), scale}
-    PLACE(melt_most_s, melt_most_range_s, THAW_DOUBT_RATIO),
-    PLACE(melt_all_s, melt_all_range_s, THAW_DOUBT_RATIO),
-    PLACE(ready_s, ready_range_s, THAW_DOUBT_RATIO),
-    PLACE(fixed_share, fixed_share_range, THAW_DOUBT_ODDS),
-    PLACE(white_share, white_range, THAW_DOUBT_ODDS),
-    PLACE(bleed_share, bleed_range, THAW_DOUBT_ODDS),
-    PLACE(fineness, fineness_range, THAW_DOUBT_ODDS),
-    PLACE(grain_weft_m, grain_weft_range_m, THAW_DOUBT_RATIO),
-    PLACE(grain_warp_m, grain_warp_range_m, THAW_DOUBT_RATIO),
-    PLACE(climb_m[1], climb_range_m, THAW_DOUBT_RATIO),
-#undef PLACE
-};
-#define N_HEADLINES ((int)(sizeof HEADLINES / sizeof *HEADLINES))
-
-static double *number_at(thaw_preview_figures *figures, size_t place)
-{
-    return (double *)((char *)figures + place);
-}
-
 typedef struct set {
     const thaw_specification *spec;
     thaw_preview_figures *members; /* own, one each */
@@ -111,14 +85,6 @@ static double member_cell_m(const thaw_specification *spec)
     return fmax(spec->cell_m, fmin(MOST_CELL_M, sqrt(spec->width_m * spec->length_m / CELLS)));
 }
 
-/* What a member did not reach lies beyond any time. */
-static void put_off(thaw_preview_figures *f)
-{
-    if (!f->melted) {
-        f->melt_most_s = f->melt_all_s = f->ready_s = INFINITY;
-    }
-}
-
 static thaw_status run_member(set *s, int m, thaw_error *err)
 {
     thaw_variation *variation = thaw_allocate(1, sizeof *variation, err);
@@ -126,7 +92,7 @@ static thaw_status run_member(set *s, int m, thaw_error *err)
     thaw_print print;
     thaw_status status = variation && work ? THAW_OK : THAW_ERR_MEMORY;
     if (status == THAW_OK) {
-        thaw_unknowns_vary(s->spec, m, THAW_DOUBT_MEMBERS, variation);
+        thaw_unknowns_vary(s->spec, m, THAW_DOUBT_MEMBERS, false, variation);
         variation->spec.cell_m = member_cell_m(s->spec);
         work->spec = &variation->spec;
         work->variation = variation;
@@ -137,7 +103,6 @@ static thaw_status run_member(set *s, int m, thaw_error *err)
     }
     if (status == THAW_OK) {
         thaw_outcome_account(work, &s->members[m]);
-        put_off(&s->members[m]);
         thaw_outcome_print(work, &print);
         status = thaw_outcome_measure(work, &print, &s->members[m], err);
     }
@@ -187,13 +152,17 @@ static void fill_ranges(const set *s, const thaw_status *statuses, thaw_preview_
     for (int m = 0; m < THAW_DOUBT_MEMBERS; m++) {
         figures->n_members += statuses[m] == THAW_OK;
     }
-    for (int h = 0; h < N_HEADLINES; h++) {
+    for (int h = 0; h < thaw_headline_count(); h++) {
+        const thaw_headline *headline = thaw_headline_at(h);
         double members[THAW_DOUBT_MEMBERS];
-        for (int m = 0; m < THAW_DOUBT_MEMBERS; m++) {
-            members[m] = statuses[m] == THAW_OK ? *number_at(&s->members[m], HEADLINES[h].value) : NAN;
+        for (int m = 0; m < THAW_DOUBT_MEMBERS && headline->range != THAW_HEADLINE_NOWHERE; m++) {
+            members[m] = statuses[m] == THAW_OK ? thaw_headline_value(headline, &s->members[m]) : NAN;
         }
-        thaw_doubt_range(*number_at(figures, HEADLINES[h].value), members, THAW_DOUBT_MEMBERS, HEADLINES[h].scale,
-                         number_at(figures, HEADLINES[h].range));
+        if (headline->range != THAW_HEADLINE_NOWHERE) {
+            const double middle = *(const double *)((const char *)figures + headline->value);
+            thaw_doubt_range(middle, members, THAW_DOUBT_MEMBERS, headline->spread,
+                             (double *)((char *)figures + headline->range));
+        }
     }
 }
 

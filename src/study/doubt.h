@@ -9,6 +9,7 @@
 #include <stdbool.h>
 
 #include "model/specification.h"
+#include "study/headline.h"
 #include "thawprint/preview.h"
 
 #define THAW_DOUBT_MEMBERS 8
@@ -24,7 +25,6 @@ thaw_status thaw_doubt_find(const thaw_specification *spec, thaw_doubt_progress 
 
 /* P10 and P90 of a number from the members'. NaN members are left out; an infinite one lies beyond what was run,
  * and so does P90 then. NaN where the middle is not finite or too few members are. */
-typedef enum thaw_doubt_scale { THAW_DOUBT_RATIO, THAW_DOUBT_ODDS } thaw_doubt_scale;
-void thaw_doubt_range(double middle, const double *members, int n, thaw_doubt_scale scale, double out[2]);
+void thaw_doubt_range(double middle, const double *members, int n, thaw_spread scale, double out[2]);
 
 #endif

@@ -263,6 +263,8 @@ thaw_status thaw_outcome_measure(const thaw_outcome *work, const thaw_print *pri
         return status;
     }
     figures->white_share = look.white_share;
+    figures->depth = look.depth;
+    figures->unevenness = look.unevenness;
     figures->fineness = look.fineness;
     figures->grain_weft_m = look.grain_weft_m;
     figures->grain_warp_m = look.grain_warp_m;

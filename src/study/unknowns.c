@@ -111,15 +111,17 @@ static void vary_work(thaw_specification *s, const double *by)
     }
 }
 
-void thaw_unknowns_vary(const thaw_specification *spec, int member, int n_members, thaw_variation *out)
+void thaw_unknowns_vary(const thaw_specification *spec, int member, int n_members, bool only_luck, thaw_variation *out)
 {
     double by[N_UNKNOWNS];
     for (int i = 0; i < N_UNKNOWNS; i++) {
-        by[i] = draw(spec->seed, i, member, n_members);
+        by[i] = only_luck ? (UNKNOWNS[i].is_factor ? 1.0 : 0.0) : draw(spec->seed, i, member, n_members);
     }
     out->spec = *spec;
     out->spec.seed = member_seed(spec->seed, member);
-    vary_work(&out->spec, by);
+    if (!only_luck) {
+        vary_work(&out->spec, by);
+    }
     out->cloth = *spec->cloth;
     out->cloth.conductivity_m_s *= by[CONDUCTIVITY];
     out->cloth.entry_head_m *= by[ENTRY_HEAD];

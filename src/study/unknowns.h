@@ -14,8 +14,8 @@ typedef struct thaw_variation {
     double fixation, hydrolysis, sorption, solubility; /* of every dye: times what the tables say */
 } thaw_variation;
 
-/* Member 0 .. n_members - 1 of the set about spec; spec->seed decides the set. */
-void thaw_unknowns_vary(const thaw_specification *spec, int member, int n_members, thaw_variation *out);
+/* Member 0 .. n_members - 1 of the set about spec; spec->seed decides the set. only_luck: the seed alone differs. */
+void thaw_unknowns_vary(const thaw_specification *spec, int member, int n_members, bool only_luck, thaw_variation *out);
 /* A dye as the variation has it. */
 thaw_component thaw_variation_dye(const thaw_variation *variation, const thaw_component *dye);
 

@@ -23,7 +23,7 @@ static void scores(uint64_t seed, double *z)
     const thaw_specification spec = work_of(seed);
     for (int m = 0; m < MEMBERS; m++) {
         thaw_variation v;
-        thaw_unknowns_vary(&spec, m, MEMBERS, &v);
+        thaw_unknowns_vary(&spec, m, MEMBERS, false, &v);
         z[m] = log(v.spec.cloth->conductivity_m_s / cloth.conductivity_m_s) / log(2.0) * 1.2815515655446;
     }
 }
@@ -58,7 +58,7 @@ static void inputs_are_independent_of_each_other(void **state)
         double product = 0.0;
         for (int m = 0; m < MEMBERS; m++) {
             thaw_variation v;
-            thaw_unknowns_vary(&spec, m, MEMBERS, &v);
+            thaw_unknowns_vary(&spec, m, MEMBERS, false, &v);
             product += log(v.cloth.conductivity_m_s / cloth.conductivity_m_s) * (v.spec.room_k - spec.room_k);
         }
         sum += product;
@@ -74,7 +74,7 @@ static void members_have_seeds_and_luck_of_their_own(void **state)
     uint64_t seeds[MEMBERS];
     for (int m = 0; m < MEMBERS; m++) {
         thaw_variation v;
-        thaw_unknowns_vary(&spec, m, MEMBERS, &v);
+        thaw_unknowns_vary(&spec, m, MEMBERS, false, &v);
         seeds[m] = v.spec.seed;
         assert_true(seeds[m] != spec.seed);
         for (int other = 0; other < m; other++) {
@@ -95,7 +95,7 @@ static void a_range_is_student_s_t_times_the_spread(void **state)
     for (int m = 0; m < MEMBERS; m++) {
         members[m] = 10.0 * exp(m % 2 ? 0.2 : -0.2);
     }
-    thaw_doubt_range(30.0, members, MEMBERS, THAW_DOUBT_RATIO, range);
+    thaw_doubt_range(30.0, members, MEMBERS, THAW_SPREAD_RATIO, range);
     const double half = 1.415 * 0.2 * sqrt(8.0 / 7.0);
     assert_close(range[0], 30.0 * exp(-half), 1e-9);
     assert_close(range[1], 30.0 * exp(half), 1e-9);
@@ -107,7 +107,7 @@ static void ranges_of_shares_stay_shares(void **state)
     const double members[MEMBERS] = {0.0, 0.9, 0.1, 0.99, 0.5, 0.02, 0.7, 1.0};
     for (double middle = 0.0; middle <= 1.0; middle += 0.25) {
         double range[2];
-        thaw_doubt_range(middle, members, MEMBERS, THAW_DOUBT_ODDS, range);
+        thaw_doubt_range(middle, members, MEMBERS, THAW_SPREAD_ODDS, range);
         assert_true(range[0] >= 0.0 && range[0] <= middle && middle <= range[1] && range[1] <= 1.0);
     }
 }
@@ -118,12 +118,12 @@ static void what_a_member_did_not_reach_leaves_the_range_open(void **state)
     const double members[MEMBERS] = {3.0, 4.0, 5.0, 4.0, INFINITY, 3.5, NAN, 4.5};
     const double few[MEMBERS] = {3.0, 4.0, 5.0, NAN, NAN, NAN, NAN, NAN};
     double range[2];
-    thaw_doubt_range(4.0, members, MEMBERS, THAW_DOUBT_RATIO, range);
+    thaw_doubt_range(4.0, members, MEMBERS, THAW_SPREAD_RATIO, range);
     assert_true(range[0] > 2.0 && range[0] < 4.0);
     assert_true(isinf(range[1]));
-    thaw_doubt_range(4.0, few, MEMBERS, THAW_DOUBT_RATIO, range);
+    thaw_doubt_range(4.0, few, MEMBERS, THAW_SPREAD_RATIO, range);
     assert_true(isnan(range[0]) && isnan(range[1]));
-    thaw_doubt_range(NAN, members, MEMBERS, THAW_DOUBT_RATIO, range);
+    thaw_doubt_range(NAN, members, MEMBERS, THAW_SPREAD_RATIO, range);
     assert_true(isnan(range[0]) && isnan(range[1]));
 }
 
