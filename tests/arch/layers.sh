@@ -26,6 +26,7 @@ yaml.h: src/scenario/
 udunits2.h: src/base/quantity.c
 jansson.h: src/output/
 cairo.h: src/output/
+cairo-pdf.h: src/output/
 pango/pangocairo.h: src/output/
 lcms2.h: src/look/ src/output/
 Random123/philox.h: src/base/random.c
