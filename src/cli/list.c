@@ -7,11 +7,20 @@
 
 #include "commands.h"
 
-static void print_table(const char *kind)
+#define LONGEST_DETAIL 4096
+
+static void print_table(const char *kind, bool detailed)
 {
+    char text[LONGEST_DETAIL];
     printf("%s\n", kind);
+    if (detailed && thaw_catalogue_legend(kind, text, sizeof text) > 0) {
+        printf("%s\n", text);
+    }
     for (int i = 0; i < thaw_catalogue_count(kind); i++) {
         printf("  %-22s %s\n", thaw_catalogue_name(kind, i), thaw_catalogue_remark(kind, i));
+        if (detailed && thaw_catalogue_detail(kind, i, text, sizeof text) > 0) {
+            printf("%s", text);
+        }
     }
 }
 
@@ -32,7 +41,7 @@ int command_list(const options *given)
         if (thaw_catalogue_count(given->operands[i]) < 0) {
             const char *near = thaw_words_nearest(given->operands[i], kinds, n);
             fprintf(stderr, "thawprint: there is no list of `%.40s`%s%s%s\n", given->operands[i],
-                    near ? "; did you mean `" : "; known: cloths, colours, ices, folds, areas",
+                    near ? "; did you mean `" : "; known: cloths, fibres, colours, dyes, ices, folds, areas",
                     near ? near : "", near ? "`?" : "");
             return EXIT_USAGE;
         }
@@ -40,7 +49,7 @@ int command_list(const options *given)
     int shown = given->n_operands ? given->n_operands : n;
     for (int i = 0; i < shown; i++) {
         printf("%s", i ? "\n" : "");
-        print_table(given->n_operands ? given->operands[i] : kinds[i]);
+        print_table(given->n_operands ? given->operands[i] : kinds[i], given->verbose);
     }
     return EXIT_DONE;
 }

@@ -20,7 +20,7 @@ static const struct flag {
     {"help", 'h', NULL, P | C | L | NO_COMMAND, "show this help"},
     {"version", 'V', NULL, P | C | L | NO_COMMAND, "show the version"},
     {"quiet", 'q', NULL, P | C, "print only the folder, or only faults"},
-    {"verbose", 'v', NULL, P, "print the ledgers too: water, heat, soda, each dye"},
+    {"verbose", 'v', NULL, P | L, "print more: water, heat, soda and dye ledgers; or each figure's source"},
     {"output", 'o', "DIR", P, "folder for the files (default: out/NAME of the scenario)"},
     {"dry-run", 'n', NULL, P, "show every resolved value, grid, memory and time; run nothing"},
     {"seed", KEY_SEED, "N", P | C, "another roll of the dice (whole number)"},
@@ -44,9 +44,10 @@ static const struct command {
     {"check", COMMAND_CHECK, C, "check scenarios and show every resolved value", "SCENARIO...",
      "  thawprint check my.yaml                one scenario\n"
      "  thawprint check -q scenarios/*.yaml    only faults\n"},
-    {"list", COMMAND_LIST, L, "cloths, colours, ices, folds and areas that are known", "[WHAT...]",
+    {"list", COMMAND_LIST, L, "cloths, fibres, colours, dyes, ices, folds and areas that are known", "[WHAT...]",
      "  thawprint list            everything\n"
-     "  thawprint list colours    one table\n"},
+     "  thawprint list colours    one table\n"
+     "  thawprint list -v cloths  each figure with unit, condition and source\n"},
 };
 #define N_COMMANDS ((int)(sizeof COMMANDS / sizeof COMMANDS[0]))
 
