@@ -8,7 +8,7 @@
 
 enum { P = 1, C = 2, L = 4, NO_COMMAND = 8 }; /* where a flag belongs */
 
-enum { KEY_SEED = 256, KEY_THREADS, KEY_DETAIL, KEY_JSON };
+enum { KEY_SEED = 256, KEY_THREADS, KEY_DETAIL, KEY_JSON, KEY_CLOTHS, KEY_DYES };
 
 static const struct flag {
     const char *name;
@@ -26,6 +26,8 @@ static const struct flag {
     {"seed", KEY_SEED, "N", P | C, "another roll of the dice (whole number)"},
     {"threads", KEY_THREADS, "N", P, "threads, 1 to 64 (default: all); the result is the same"},
     {"detail", KEY_DETAIL, "WORD", P | C, "draft, normal or fine: cells of 4, 2 or 1 mm"},
+    {"cloths", KEY_CLOTHS, "FILE", P | C | L, "cloths of your own (default: cloths.yaml beside the scenario)"},
+    {"dyes", KEY_DYES, "FILE", P | C | L, "dyes and mixtures of your own (default: dyes.yaml beside it)"},
     {"json", KEY_JSON, NULL, P, "print the figures as JSON"},
 };
 #define N_FLAGS ((int)(sizeof FLAGS / sizeof FLAGS[0]))
@@ -210,6 +212,12 @@ static bool set_flag(int key, const char *value, options *out)
         return true;
     case KEY_JSON:
         out->json = true;
+        return true;
+    case KEY_CLOTHS:
+        out->cloths = value;
+        return true;
+    case KEY_DYES:
+        out->dyes = value;
         return true;
     case KEY_SEED:
         return set_seed(value, out);
