@@ -20,4 +20,8 @@ const char *thaw_shelf_name(const thaw_shelf *shelf, const char *kind, int i);
 const char *thaw_shelf_remark(const thaw_shelf *shelf, const char *kind, int i);
 size_t thaw_shelf_detail(const thaw_shelf *shelf, const char *kind, int i, char *out, size_t size);
 
+/* Writes a card with all colours, those of the shelf too, at 0.5, 1, 2 and 4 % on weight of goods as a PNG. `cloth`: name
+ * of a cloth, NULL for cotton twill. */
+thaw_status thaw_swatches_write(const char *path, const char *cloth, const thaw_shelf *own, thaw_error *err);
+
 #endif

@@ -78,16 +78,49 @@ static thaw_status fill_shelf(const options *given, thaw_shelf **out, thaw_error
     return THAW_OK;
 }
 
+static bool know_card(const options *given)
+{
+    const char *other = NULL;
+    for (int i = 0; i < given->n_operands; i++) {
+        other = strcmp(given->operands[i], "colours") == 0 ? other : given->operands[i];
+    }
+    if (given->swatches && other) {
+        fprintf(stderr, "thawprint: --swatches shows colours, not `%.40s`\n", other);
+        return false;
+    }
+    if (given->cloth && !given->swatches) {
+        fprintf(stderr, "thawprint: --cloth goes with --swatches FILE\n");
+        return false;
+    }
+    return true;
+}
+
+static int draw_card(const options *given, const thaw_shelf *own)
+{
+    thaw_error err = {0};
+    if (thaw_swatches_write(given->swatches, given->cloth, own, &err) != THAW_OK) {
+        return complain(&err);
+    }
+    printf("%s: %d colours at 0.5, 1, 2 and 4 %% on weight of goods\n", given->swatches,
+           thaw_catalogue_count("colours") + thaw_shelf_count(own, "colours"));
+    return EXIT_DONE;
+}
+
 int command_list(const options *given)
 {
     const char *const *kinds = thaw_catalogue_kinds();
     thaw_error err = {0};
     thaw_shelf *own = NULL;
-    if (!know_kinds(given, kinds)) {
+    if (!know_kinds(given, kinds) || !know_card(given)) {
         return EXIT_USAGE;
     }
     if (fill_shelf(given, &own, &err) != THAW_OK) {
         return complain(&err);
+    }
+    if (given->swatches) {
+        int result = draw_card(given, own);
+        thaw_shelf_destroy(own);
+        return result;
     }
     int shown = given->n_operands ? given->n_operands : count_kinds(kinds);
     for (int i = 0; i < shown; i++) {

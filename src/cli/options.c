@@ -8,7 +8,7 @@
 
 enum { P = 1, C = 2, L = 4, NO_COMMAND = 8 }; /* where a flag belongs */
 
-enum { KEY_SEED = 256, KEY_THREADS, KEY_DETAIL, KEY_JSON, KEY_CLOTHS, KEY_DYES };
+enum { KEY_SEED = 256, KEY_THREADS, KEY_DETAIL, KEY_JSON, KEY_CLOTHS, KEY_DYES, KEY_SWATCHES, KEY_CLOTH };
 
 static const struct flag {
     const char *name;
@@ -28,6 +28,8 @@ static const struct flag {
     {"detail", KEY_DETAIL, "WORD", P | C, "draft, normal or fine: cells of 4, 2 or 1 mm"},
     {"cloths", KEY_CLOTHS, "FILE", P | C | L, "cloths of your own (default: cloths.yaml beside the scenario)"},
     {"dyes", KEY_DYES, "FILE", P | C | L, "dyes and mixtures of your own (default: dyes.yaml beside it)"},
+    {"swatches", KEY_SWATCHES, "FILE", L, "draw all colours at four depths as a PNG"},
+    {"cloth", KEY_CLOTH, "NAME", L, "cloth of the swatches (default: cotton twill)"},
     {"json", KEY_JSON, NULL, P, "print the figures as JSON"},
 };
 #define N_FLAGS ((int)(sizeof FLAGS / sizeof FLAGS[0]))
@@ -49,7 +51,8 @@ static const struct command {
     {"list", COMMAND_LIST, L, "cloths, fibres, colours, dyes, ices, folds and areas that are known", "[WHAT...]",
      "  thawprint list            everything\n"
      "  thawprint list colours    one table\n"
-     "  thawprint list -v cloths  each figure with unit, condition and source\n"},
+     "  thawprint list -v cloths  each figure with unit, condition and source\n"
+     "  thawprint list colours --swatches card.png --cloth 'silk habotai'\n"},
 };
 #define N_COMMANDS ((int)(sizeof COMMANDS / sizeof COMMANDS[0]))
 
@@ -218,6 +221,12 @@ static bool set_flag(int key, const char *value, options *out)
         return true;
     case KEY_DYES:
         out->dyes = value;
+        return true;
+    case KEY_SWATCHES:
+        out->swatches = value;
+        return true;
+    case KEY_CLOTH:
+        out->cloth = value;
         return true;
     case KEY_SEED:
         return set_seed(value, out);

@@ -3,6 +3,10 @@
 #include "look/colour.h"
 #include "look/render.h"
 
+/* Half a step of 8 bits beyond the brightest and the darkest that a screen shows, in linear light. */
+#define BEYOND_WHITE (1.0 + 2.275 * 0.5 / 255.0)
+#define BEYOND_BLACK (-0.5 / 255.0 / 12.92)
+
 thaw_status thaw_look_swatch(const thaw_cloth_kind *cloth, int n, const thaw_component *const *dyes,
                              const double *fixed_kg_kg, thaw_swatch *out, thaw_error *err)
 {
@@ -22,7 +26,7 @@ thaw_status thaw_look_swatch(const thaw_cloth_kind *cloth, int n, const thaw_com
     thaw_colour_lab(xyz, swatch.lab);
     thaw_colour_linear(xyz, rgb);
     for (int c = 0; c < 3; c++) {
-        swatch.is_clipped = swatch.is_clipped || rgb[c] < -1e-4 || rgb[c] > 1.0 + 1e-4;
+        swatch.is_clipped = swatch.is_clipped || rgb[c] < BEYOND_BLACK || rgb[c] > BEYOND_WHITE;
     }
     thaw_colour_lab_bytes(swatch.lab, swatch.rgb);
     *out = swatch;
