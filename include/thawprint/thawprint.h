@@ -5,6 +5,7 @@
 #include "thawprint/catalogue.h"
 #include "thawprint/preview.h"
 #include "thawprint/scenario.h"
+#include "thawprint/shelf.h"
 #include "thawprint/status.h"
 #include "thawprint/version.h"
 #include "thawprint/words.h"

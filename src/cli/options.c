@@ -8,7 +8,7 @@
 
 enum { P = 1, C = 2, L = 4, NO_COMMAND = 8 }; /* where a flag belongs */
 
-enum { KEY_SEED = 256, KEY_THREADS, KEY_DETAIL, KEY_JSON };
+enum { KEY_SEED = 256, KEY_THREADS, KEY_DETAIL, KEY_JSON, KEY_CLOTHS, KEY_DYES, KEY_SWATCHES, KEY_CLOTH };
 
 static const struct flag {
     const char *name;
@@ -20,12 +20,16 @@ static const struct flag {
     {"help", 'h', NULL, P | C | L | NO_COMMAND, "show this help"},
     {"version", 'V', NULL, P | C | L | NO_COMMAND, "show the version"},
     {"quiet", 'q', NULL, P | C, "print only the folder, or only faults"},
-    {"verbose", 'v', NULL, P, "print the ledgers too: water, heat, soda, each dye"},
+    {"verbose", 'v', NULL, P | L, "print more: water, heat, soda and dye ledgers; or each figure's source"},
     {"output", 'o', "DIR", P, "folder for the files (default: out/NAME of the scenario)"},
     {"dry-run", 'n', NULL, P, "show every resolved value, grid, memory and time; run nothing"},
     {"seed", KEY_SEED, "N", P | C, "another roll of the dice (whole number)"},
     {"threads", KEY_THREADS, "N", P, "threads, 1 to 64 (default: all); the result is the same"},
     {"detail", KEY_DETAIL, "WORD", P | C, "draft, normal or fine: cells of 4, 2 or 1 mm"},
+    {"cloths", KEY_CLOTHS, "FILE", P | C | L, "cloths of your own (default: cloths.yaml beside the scenario)"},
+    {"dyes", KEY_DYES, "FILE", P | C | L, "dyes and mixtures of your own (default: dyes.yaml beside it)"},
+    {"swatches", KEY_SWATCHES, "FILE", L, "draw all colours at four depths as a PNG"},
+    {"cloth", KEY_CLOTH, "NAME", L, "cloth of the swatches (default: cotton twill)"},
     {"json", KEY_JSON, NULL, P, "print the figures as JSON"},
 };
 #define N_FLAGS ((int)(sizeof FLAGS / sizeof FLAGS[0]))
@@ -44,9 +48,11 @@ static const struct command {
     {"check", COMMAND_CHECK, C, "check scenarios and show every resolved value", "SCENARIO...",
      "  thawprint check my.yaml                one scenario\n"
      "  thawprint check -q scenarios/*.yaml    only faults\n"},
-    {"list", COMMAND_LIST, L, "cloths, colours, ices, folds and areas that are known", "[WHAT...]",
+    {"list", COMMAND_LIST, L, "cloths, fibres, colours, dyes, ices, folds and areas that are known", "[WHAT...]",
      "  thawprint list            everything\n"
-     "  thawprint list colours    one table\n"},
+     "  thawprint list colours    one table\n"
+     "  thawprint list -v cloths  each figure with unit, condition and source\n"
+     "  thawprint list colours --swatches card.png --cloth 'silk habotai'\n"},
 };
 #define N_COMMANDS ((int)(sizeof COMMANDS / sizeof COMMANDS[0]))
 
@@ -209,6 +215,18 @@ static bool set_flag(int key, const char *value, options *out)
         return true;
     case KEY_JSON:
         out->json = true;
+        return true;
+    case KEY_CLOTHS:
+        out->cloths = value;
+        return true;
+    case KEY_DYES:
+        out->dyes = value;
+        return true;
+    case KEY_SWATCHES:
+        out->swatches = value;
+        return true;
+    case KEY_CLOTH:
+        out->cloth = value;
         return true;
     case KEY_SEED:
         return set_seed(value, out);

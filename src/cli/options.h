@@ -13,6 +13,8 @@ typedef struct options {
     command_id command;
     bool help, version, quiet, verbose, dry_run, json, seed_given;
     const char *out_dir, *detail; /* NULL: not given */
+    const char *cloths, *dyes;    /* files of one's own; NULL: not given */
+    const char *swatches, *cloth; /* NULL: not given */
     uint64_t seed;
     int threads; /* 0: not given */
     int n_operands;

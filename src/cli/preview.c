@@ -12,8 +12,9 @@
 static thaw_status load(const options *given, thaw_scenario **out, thaw_error *err)
 {
     thaw_scenario *scenario = NULL;
-    thaw_status status = given->n_operands ? thaw_scenario_load(given->operands[0], &scenario, err)
-                                           : thaw_scenario_demo(&scenario, err);
+    thaw_status status =
+        given->n_operands ? thaw_scenario_load_own(given->operands[0], given->cloths, given->dyes, &scenario, err)
+                          : thaw_scenario_demo(&scenario, err);
     if (status == THAW_OK && given->detail) {
         status = thaw_scenario_set_detail(scenario, given->detail, err);
     }

@@ -1,5 +1,5 @@
 /* A scenario with every value resolved: what setup and simulation start from. SI units.
- * Owns nothing: fixed arrays and pointers into the const tables of data/. */
+ * Owns nothing: fixed arrays and pointers into the const tables of data/ and what the scenario keeps of one's own. */
 #ifndef THAW_MODEL_SPECIFICATION_H
 #define THAW_MODEL_SPECIFICATION_H
 
@@ -12,6 +12,9 @@
 #define THAW_MAX_ICE_ZONES 12
 #define THAW_MAX_DYE_ZONES 16
 #define THAW_MAX_COMPONENTS 16
+/* Dyes of one's own: a colour names the i-th of them as component THAW_FIRST_OWN_DYE + i, behind all of the table. */
+#define THAW_FIRST_OWN_DYE 32
+#define THAW_MAX_OWN_DYES 24
 
 /* A place on the bundle as seen from above, in fractions of its bounding box: x runs left to
  * right, y top to bottom (away from the viewer first). */
@@ -72,6 +75,7 @@ typedef struct thaw_specification {
     thaw_ice_zone ice[THAW_MAX_ICE_ZONES];
     int n_dye;
     thaw_dye_zone dye[THAW_MAX_DYE_ZONES];
+    const thaw_component *own_dyes[THAW_MAX_OWN_DYES]; /* NULL behind the last */
     double room_k, humidity;       /* humidity 0 .. 1 */
     double draught_m_s;            /* air speed over the ice */
     bool covered;                  /* under film: no evaporation, no draught */

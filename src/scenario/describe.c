@@ -48,6 +48,9 @@ static void add_cloth(thaw_writer *w, const thaw_scenario *s)
     add_quantity(w, s->units, "  weight", THAW_AREAL_MASS, cloth->mass_kg_m2, THAW_FROM_CLOTH);
     add_quantity(w, s->units, "  dry mass", THAW_MASS,
                  cloth->mass_kg_m2 * spec->width_m * spec->length_m, THAW_FROM_CLOTH);
+    if (cloth->idle_share > 0.0) {
+        add_quantity(w, s->units, "  takes dye", THAW_SHARE, 1.0 - cloth->idle_share, THAW_FROM_FILE);
+    }
     add_quantity(w, s->units, "prepare.soda-ash", THAW_CONCENTRATION, spec->soda_kg_m3,
                  s->origins.soda);
     add_quantity(w, s->units, "prepare.pick-up", THAW_SHARE, spec->pickup_kg_kg, s->origins.pickup);

@@ -3,6 +3,7 @@
 #include <stdio.h>
 
 #include "scenario/areas.h"
+#include "scenario/own.h"
 #include "scenario/scenario.h"
 #include "scenario/writer.h"
 
@@ -14,9 +15,12 @@ static void add_quantity(thaw_writer *w, const thaw_units *units, const char *ke
     thaw_writer_add(w, "%s: %s\n", key, text);
 }
 
-static void write_cloth(thaw_writer *w, const thaw_specification *spec, const thaw_units *units)
+static void write_cloth(thaw_writer *w, const thaw_scenario *scenario)
 {
-    thaw_writer_add(w, "cloth:\n  kind: %s\n", spec->cloth->name);
+    const thaw_specification *spec = &scenario->spec;
+    const thaw_units *units = scenario->units;
+    thaw_writer_add(w, "cloth:\n");
+    thaw_own_write_kind(w, scenario);
     add_quantity(w, units, "  width", THAW_LENGTH, spec->width_m);
     add_quantity(w, units, "  length", THAW_LENGTH, spec->length_m);
     thaw_writer_add(w, "prepare:\n");
@@ -65,14 +69,18 @@ static void write_ice(thaw_writer *w, const thaw_specification *spec, const thaw
     }
 }
 
-static void write_dye(thaw_writer *w, const thaw_specification *spec, const thaw_units *units)
+static void write_dye(thaw_writer *w, const thaw_scenario *scenario)
 {
+    const thaw_specification *spec = &scenario->spec;
+    const thaw_units *units = scenario->units;
     char area[256];
     thaw_writer_add(w, spec->n_dye ? "dye:\n" : "dye: none\n");
     for (int i = 0; i < spec->n_dye; i++) {
         const thaw_dye_zone *zone = &spec->dye[i];
         thaw_areas_print(units, &zone->area, area, sizeof area);
-        thaw_writer_add(w, "  - colour: %s\n", zone->colour->name);
+        thaw_writer_add(w, "  - colour: ");
+        thaw_own_write_colour(w, scenario, zone->colour);
+        thaw_writer_add(w, "\n");
         add_quantity(w, units, "    mass", THAW_MASS, zone->mass_kg);
         thaw_writer_add(w, "    area: %s\n", area);
         add_quantity(w, units, "    clumps", THAW_SHARE, zone->clumping);
@@ -84,11 +92,12 @@ size_t thaw_scenario_write_body(const thaw_scenario *scenario, char *out, size_t
     thaw_writer w = {out, size, 0};
     const thaw_specification *spec = &scenario->spec;
     const thaw_units *units = scenario->units;
-    write_cloth(&w, spec, units);
+    thaw_own_write(&w, scenario);
+    write_cloth(&w, scenario);
     write_folds(&w, spec, units);
     write_hang(&w, spec, units);
     write_ice(&w, spec, units);
-    write_dye(&w, spec, units);
+    write_dye(&w, scenario);
     thaw_writer_add(&w, "room:\n");
     add_quantity(&w, units, "  temperature", THAW_TEMPERATURE, spec->room_k);
     add_quantity(&w, units, "  humidity", THAW_SHARE, spec->humidity);

@@ -2,12 +2,13 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "data/dyes.h"
 #include "data/ices.h"
 #include "scenario/areas.h"
+#include "scenario/estimate.h"
+#include "scenario/own.h"
 #include "scenario/sections.h"
 
-#define MOST_NAMES     96
+#define MOST_NAMES     128
 #define SPHERE_OF_CUBE 1.2407 /* diameter of the sphere of equal volume / edge: (6/pi)^(1/3) */
 
 static const thaw_rule ICE_MASS = {"ice.mass", THAW_MASS, 0.0, 200.0, true, "above 0 g, to 200 kg"};
@@ -28,15 +29,18 @@ static const thaw_ice_kind *read_kind(const thaw_reader *reader, const yaml_node
     return found >= 0 ? thaw_ices_at(found) : NULL;
 }
 
-static const thaw_colour *read_colour(const thaw_reader *reader, const yaml_node_t *node)
+/* A name, or a mixture with its parts. */
+static const thaw_colour *read_colour(const thaw_reader *reader, const yaml_node_t *node, thaw_shelf *shelf,
+                                      thaw_own_colour *mixed)
 {
     const char *names[MOST_NAMES];
-    int n = thaw_colours_count() < MOST_NAMES ? thaw_colours_count() : MOST_NAMES;
-    for (int i = 0; i < n; i++) {
-        names[i] = thaw_colours_at(i)->name;
+    if (node->type == YAML_MAPPING_NODE) {
+        return thaw_own_mix(reader, node, "dye.colour", shelf, mixed);
     }
+    int n = thaw_shelf_colour_names(shelf, names, MOST_NAMES);
     int found = thaw_reader_word(reader, node, "dye.colour", names, n);
-    return found >= 0 ? thaw_colours_at(found) : NULL;
+    const thaw_colour *colour = found >= 0 ? thaw_shelf_find_colour(shelf, names[found]) : NULL;
+    return colour && colour->n_parts > 0 ? colour : NULL;
 }
 
 static thaw_origin given(bool is_given, thaw_origin otherwise)
@@ -111,7 +115,8 @@ static void read_dye_zone(const thaw_reader *reader, const yaml_node_t *node,
     if (!values[MASS]) {
         thaw_reader_missing(reader, thaw_reader_place(node), "dye.mass", "mass: 5 g");
     }
-    zone->colour = values[COLOUR] ? read_colour(reader, values[COLOUR]) : NULL;
+    zone->colour = values[COLOUR] ? read_colour(reader, values[COLOUR], scenario->shelf, &scenario->shelf->mixed[at])
+                                  : NULL;
     thaw_reader_quantity(reader, values[MASS], &DYE_MASS, &zone->mass_kg);
     origins->dye[at].area =
         given(thaw_areas_read(reader, values[AREA], "dye.area", &zone->area), THAW_FROM_DEFAULT);
@@ -163,4 +168,9 @@ void thaw_section_dye(const thaw_reader *reader, const yaml_node_t *node, thaw_p
     }
     scenario->spec.n_dye =
         read_zones(reader, node, "dye", THAW_MAX_DYE_ZONES, read_dye_zone, scenario);
+    int n = thaw_estimate_run(&scenario->spec).components;
+    if (n > THAW_MAX_COMPONENTS) {
+        thaw_faults_add(reader->faults, thaw_reader_place(node), "leave some colours out",
+                        "dye: %d different dyes; at most %d are followed", n, THAW_MAX_COMPONENTS);
+    }
 }

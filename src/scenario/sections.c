@@ -4,9 +4,10 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "data/cloths.h"
+#include "data/fibres.h"
+#include "scenario/own.h"
 
-#define MOST_CLOTHS 64
+#define MOST_CLOTHS 128
 
 static const thaw_rule WIDTH = {"cloth.width", THAW_LENGTH, 0.05, 10.0, false, "5 cm to 10 m"};
 static const thaw_rule LENGTH = {"cloth.length", THAW_LENGTH, 0.05, 10.0, false, "5 cm to 10 m"};
@@ -21,28 +22,36 @@ static const thaw_rule DRAUGHT = {"room.draught", THAW_SPEED, 0.0, 5.0, false, "
 static const thaw_rule LEAVE = {"leave",        THAW_TIME, 600.0,
                                 14.0 * 86400.0, false,     "10 min to 14 days"};
 
-static const thaw_cloth_kind *read_kind(const thaw_reader *reader, const yaml_node_t *node)
+static const thaw_cloth_kind *read_kind(const thaw_reader *reader, const yaml_node_t *node, const thaw_shelf *shelf)
 {
     const char *names[MOST_CLOTHS];
+    const char *const blends = "for a blend write `kind: cotton twill` and `fibres: { cotton: 60 %, polyester: 40 % }`";
     const char *text = thaw_reader_text(reader, node, "cloth.kind");
-    const thaw_cloth_kind *kind = text ? thaw_cloths_find(text) : NULL;
-    if (text && !kind) {
-        int n = thaw_cloths_count() < MOST_CLOTHS ? thaw_cloths_count() : MOST_CLOTHS;
-        for (int i = 0; i < n; i++) {
-            names[i] = thaw_cloths_at(i)->name;
-        }
+    const thaw_cloth_kind *kind = text ? thaw_shelf_find_cloth(shelf, text) : NULL;
+    if (!text || kind) {
+        return kind;
+    }
+    const thaw_fibre *idle = thaw_fibres_idle_in(text);
+    if (strchr(text, '%')) {
+        thaw_faults_add(reader->faults, thaw_reader_place(node), blends,
+                        "cloth.kind: `%.60s` names fibres; the make of the cloth is wanted here", text);
+    } else if (idle) {
+        thaw_faults_add(reader->faults, thaw_reader_place(node), blends, "cloth.kind: `%.60s`: %s %s", text, idle->name,
+                        idle->refusal);
+    } else {
+        int n = thaw_shelf_cloth_names(shelf, names, MOST_CLOTHS);
         thaw_reader_unknown(reader, thaw_reader_place(node), "cloth.kind", text, names, n);
     }
-    return kind;
+    return NULL;
 }
 
 thaw_place thaw_section_cloth(const thaw_reader *reader, const yaml_node_t *node, thaw_place whole,
                               thaw_scenario *scenario)
 {
-    enum { KIND, WIDE, LONG, N };
-    static const char *const keys[N] = {"kind", "width", "length"};
-    static const char *const names[N] = {"cloth.kind", "cloth.width", "cloth.length"};
-    static const char *const examples[N] = {"kind: cotton twill", "width: 120 cm", "length: 1 m"};
+    enum { KIND, WIDE, LONG, FIBRES, N };
+    static const char *const keys[N] = {"kind", "width", "length", "fibres"};
+    static const char *const names[FIBRES] = {"cloth.kind", "cloth.width", "cloth.length"};
+    static const char *const examples[FIBRES] = {"kind: cotton twill", "width: 120 cm", "length: 1 m"};
     yaml_node_t *values[N];
     thaw_specification *spec = &scenario->spec;
     if (!node) {
@@ -53,13 +62,16 @@ thaw_place thaw_section_cloth(const thaw_reader *reader, const yaml_node_t *node
     if (!thaw_reader_map(reader, node, "cloth", keys, N, values)) {
         return thaw_reader_place(node);
     }
-    for (int i = 0; i < N; i++) {
+    for (int i = 0; i < FIBRES; i++) {
         if (!values[i]) {
             thaw_reader_missing(reader, thaw_reader_place(node), names[i], examples[i]);
         }
     }
     if (values[KIND]) {
-        spec->cloth = read_kind(reader, values[KIND]);
+        spec->cloth = read_kind(reader, values[KIND], scenario->shelf);
+    }
+    if (values[FIBRES]) {
+        spec->cloth = thaw_own_blend(reader, values[FIBRES], spec->cloth, &scenario->shelf->blend);
     }
     thaw_reader_quantity(reader, values[WIDE], &WIDTH, &spec->width_m);
     thaw_reader_quantity(reader, values[LONG], &LENGTH, &spec->length_m);

@@ -6,8 +6,8 @@
 
 #define T20_K 293.15
 #define SOLUTION_J_MOL 20e3
-/* Grain by mass: median 50 um by number, sigma_g 1.7, so 50 exp(3 ln^2 1.7) um. Estimate. */
-#define GRAIN_M 116e-6
+/* Middle grain by mass over middle grain by number: exp(3 ln^2 1.7) with sigma_g 1.7, an estimate. */
+#define BY_MASS 2.32
 #define GRAIN_KG_M3 1300.0
 #define ALL_SIZES 0.70             /* mean life of powder of all those sizes / life of that grain: computed */
 
@@ -18,7 +18,8 @@ double thaw_powder_solubility_ratio(double t_k)
 
 double thaw_powder_life_s(const thaw_component *dye)
 {
-    return ALL_SIZES * GRAIN_KG_M3 * GRAIN_M * GRAIN_M / (8.0 * dye->diffusivity_m2_s * dye->solubility_kg_m3);
+    const double grain_m = BY_MASS * dye->grain_m;
+    return ALL_SIZES * GRAIN_KG_M3 * grain_m * grain_m / (8.0 * dye->diffusivity_m2_s * dye->solubility_kg_m3);
 }
 
 double thaw_powder_speed_ratio(double t_k)

@@ -29,7 +29,8 @@ static void list_dyes(const thaw_specification *spec, thaw_dye_list *list)
         if (used[row] && list->n < THAW_MAX_COMPONENTS) {
             list->of_row[row] = list->n;
             list->rows[list->n] = row;
-            list->components[list->n++] = thaw_components_at(row);
+            list->components[list->n++] =
+                row < THAW_FIRST_OWN_DYE ? thaw_components_at(row) : spec->own_dyes[row - THAW_FIRST_OWN_DYE];
         }
     }
 }
