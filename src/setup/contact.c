@@ -23,6 +23,7 @@ static const double fading_gap_m = 0.003;     /* m, e-folding of touch beyond th
 static const double press_per_layer = 0.08;   /* growth of contact per layer above; estimate */
 static const double uneven_sigma = 0.5;       /* spread of the lognormal unevenness; look notes */
 static const double uneven_lattice_m = 0.006; /* m, unevenness correlates over about one such step; estimate */
+static const double same_height_m = 1e-9;     /* m, rounding */
 static const int inside_neighbours = 5;       /* of 8: an empty square with so many is a hole, not outside; computed */
 
 typedef struct contact_work {
@@ -150,16 +151,25 @@ static int32_t first_lower(const contact_work *work, int32_t from, int32_t to, d
     return from;
 }
 
+/* Of cells at the same height, which stacked panels give, the nearest in plan. */
+static bool is_better(const thaw_bundle *b, int32_t k, int32_t q, int32_t best, double higher)
+{
+    if (best < 0 || fabs(higher) > same_height_m)
+        return best < 0 || higher > 0.0;
+    return hypot(b->x_m[q] - b->x_m[k], b->y_m[q] - b->y_m[k]) <
+           hypot(b->x_m[best] - b->x_m[k], b->y_m[best] - b->y_m[k]);
+}
+
 static int32_t best_below(const contact_work *work, int square, int32_t k, int32_t best)
 {
     const thaw_bundle *b = work->b;
     int32_t end = work->start[square + 1];
     for (int32_t c = first_lower(work, work->start[square], end, b->z_m[k]); c < end; c++) {
         int32_t q = work->cells[c];
-        if (best >= 0 && b->z_m[q] <= b->z_m[best])
+        if (best >= 0 && b->z_m[q] < b->z_m[best] - same_height_m)
             break;
-        if (is_other_layer(work, k, q))
-            return q;
+        if (is_other_layer(work, k, q) && is_better(b, k, q, best, best < 0 ? 0.0 : b->z_m[q] - b->z_m[best]))
+            best = q;
     }
     return best;
 }
@@ -170,10 +180,11 @@ static int32_t best_above(const contact_work *work, int square, int32_t k, int32
     int32_t c = first_lower(work, work->start[square], work->start[square + 1], b->z_m[k]);
     while (c-- > work->start[square]) {
         int32_t q = work->cells[c];
-        if (best >= 0 && b->z_m[q] >= b->z_m[best])
+        if (best >= 0 && b->z_m[q] > b->z_m[best] + same_height_m)
             break;
-        if (b->z_m[q] > b->z_m[k] && is_other_layer(work, k, q))
-            return q;
+        if (b->z_m[q] > b->z_m[k] && is_other_layer(work, k, q) &&
+            is_better(b, k, q, best, best < 0 ? 0.0 : b->z_m[best] - b->z_m[q]))
+            best = q;
     }
     return best;
 }
