@@ -18,6 +18,7 @@ static const double pi = 3.14159265358979323846;
 static const double crease_lattice_m = 0.10;  /* m, gives a correlation of 10-20 cm; estimate */
 static const double crease_step_m = 0.005;    /* m, rows of the crease table; resolution only */
 static const double crease_limit = 0.125;     /* waviness / pleat width, above it creases would cross; computed */
+static const double pinned_m = 0.08;          /* m from where creases meet to where they wander freely; estimate */
 static const double most_sigma = 2.5;         /* a crease wanders no more than so many times the rms; estimate */
 static const uint64_t numbers_per_crease = UINT64_C(1) << 20;
 
@@ -77,8 +78,8 @@ static thaw_status make_strays(int n_creases, double from_m, double reach_m, str
     return THAW_OK;
 }
 
-/* Each crease wanders on its own. */
-static thaw_status wander_each(const thaw_hands *hands, const thaw_bundle *b, int n_creases, strays *out,
+/* Each crease wanders on its own; those that meet in their points do not wander there. */
+static thaw_status wander_each(const thaw_hands *hands, const thaw_bundle *b, int n_creases, bool meet, strays *out,
                                thaw_error *err)
 {
     if (!(hands->fold->waviness_m > 0.0))
@@ -87,9 +88,11 @@ static thaw_status wander_each(const thaw_hands *hands, const thaw_bundle *b, in
     double reach_m = hypot(box.x1 - box.x0, box.y1 - box.y0);
     thaw_status status = make_strays(n_creases, -reach_m, 2.0 * reach_m, out, err);
     for (int i = 0; status == THAW_OK && i < n_creases; i++)
-        for (int row = 0; row < out->n_rows; row++)
+        for (int row = 0; row < out->n_rows; row++) {
+            double free = meet ? fmin(1.0, fabs(out->from_m + row * crease_step_m) / pinned_m) : 1.0;
             out->stray_m[(size_t)i * (size_t)out->n_rows + (size_t)row] =
-                hands->fold->waviness_m * wander(hands, i, row * crease_step_m);
+                free * hands->fold->waviness_m * wander(hands, i, row * crease_step_m);
+        }
     return status;
 }
 
@@ -205,7 +208,7 @@ thaw_status thaw_creases_fan(const thaw_hands *hands, thaw_bundle *bundle, thaw_
     double x = box.x0 + points[at].x * (box.x1 - box.x0), y = box.y0 + points[at].y * (box.y1 - box.y0);
     shape to = wedge_of(x, y, 0.5 * pi * points[at].start, 0.5 * pi * points[at].span / pleats, pleats);
     strays astray = {0};
-    thaw_status status = wander_each(hands, bundle, pleats, &astray, err);
+    thaw_status status = wander_each(hands, bundle, pleats, true, &astray, err);
     if (status == THAW_OK)
         status = fold_shape(hands, &to, &astray, bundle, err);
     thaw_release(astray.stray_m);
@@ -223,7 +226,7 @@ thaw_status thaw_creases_radial(const thaw_hands *hands, thaw_bundle *bundle, th
     shape to = wedge_of(x, y, pi, pi / order, order);
     strays astray = {0}, one = {0};
     thaw_reflect r = {0};
-    thaw_status status = wander_each(hands, bundle, order + 1, &astray, err);
+    thaw_status status = wander_each(hands, bundle, order + 1, true, &astray, err);
     if (status == THAW_OK)
         status = thaw_reflect_create(bundle, hands->gap_m, &r, err);
     if (astray.stray_m) { /* the last row of the table is the first crease */
@@ -283,7 +286,7 @@ thaw_status thaw_creases_triangle(const thaw_hands *hands, thaw_bundle *bundle, 
     int n_creases = (int)fmin(MOST_TURNS, 2.0 * length_m / breadth_m + 4.0);
     strays astray = {0};
     thaw_reflect r = {0};
-    thaw_status status = wander_each(hands, bundle, n_creases, &astray, err);
+    thaw_status status = wander_each(hands, bundle, n_creases, false, &astray, err);
     if (status == THAW_OK)
         status = thaw_reflect_create(bundle, hands->gap_m, &r, err);
     if (status == THAW_OK && hands->fold->shape == THAW_TRIANGLE_EQUAL)
