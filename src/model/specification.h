@@ -30,6 +30,7 @@ typedef enum thaw_fold_kind {
     THAW_FOLD_FAN,
     THAW_FOLD_TRIANGLE,
     THAW_FOLD_RADIAL,
+    THAW_FOLD_TIE,
     THAW_FOLD_KINDS
 } thaw_fold_kind;
 typedef enum thaw_direction { THAW_ALONG_WIDTH, THAW_ALONG_LENGTH } thaw_direction;
@@ -56,6 +57,10 @@ typedef struct thaw_fold {
     double waviness_m;             /* how much the creases wander, rms */
     double share;                  /* scrunch: plan area after / plan area before, 0.1 .. 1 */
     double size_m;                 /* scrunch: diameter of the heap, which sets the share instead; 0 for none */
+    int number;                    /* tie: bands, evenly spread */
+    double at;                     /* tie: place of the one band, share of the bundle; 0 for its middle */
+    double band_m;                 /* tie: how broad */
+    double tightness;              /* tie: 0 lies loose .. 1 as tight as hands pull */
 } thaw_fold;
 
 /* The rest of the cloth is led out of the bundle: straight up to an edge, level across it, straight down. */

@@ -20,6 +20,8 @@ static const char *const REMARKS[THAW_FOLD_KINDS] = {
                       "waviness",
     [THAW_FOLD_TRIANGLE] = "a strip folded to and fro like a flag: corner (right or equal), along, waviness",
     [THAW_FOLD_RADIAL] = "in half, then into wedges round the middle: order (2 to 16 repeats), waviness",
+    [THAW_FOLD_TIE] = "bands across the bundle so far: along, number (1 to 40) or at (where the one is), band (how "
+                      "broad), tightness (5 % to 100 %, or loose, firm, tight)",
 };
 
 int thaw_folds_count(void)
@@ -79,6 +81,10 @@ static void check_hands(const thaw_reader *reader, const yaml_node_t *node, cons
     const char *name = thaw_fold_keys_name(fold->kind);
     const double before_m = bundle->size_m[fold->along], layers_before = bundle->layers;
     shrink(fold, bundle);
+    if (fold->kind == THAW_FOLD_TIE && fold->number > 1 && fold->at > 0.0) {
+        thaw_faults_add(reader->faults, thaw_reader_place(node), "give each tie an entry of its own, or leave out `at`",
+                        "tie: `at` is the place of one band, and `number` asks for %d", fold->number);
+    }
     double size_m = bundle->size_m[fold->along];
     if (fold->kind == THAW_FOLD_ACCORDION && before_m > 0.0 && size_m < NARROWEST_PLEAT_M) {
         thaw_faults_add(reader->faults, thaw_reader_place(node), "use fewer pleats",

@@ -12,6 +12,7 @@
 #include "setup/creases.h"
 #include "setup/hang.h"
 #include "setup/scrunch.h"
+#include "setup/tie.h"
 
 static const double pi = 3.14159265358979323846;
 
@@ -83,10 +84,21 @@ static thaw_status apply_fold(const thaw_specification *spec, int index, thaw_bu
         return thaw_creases_triangle(&hands, b, err);
     case THAW_FOLD_RADIAL:
         return thaw_creases_radial(&hands, b, err);
+    case THAW_FOLD_TIE:
+        thaw_tie_bind(fold, b);
+        return THAW_OK;
     case THAW_FOLD_KINDS:
         break;
     }
     return thaw_fail(err, THAW_ERR_ARGUMENT, "unknown kind of fold");
+}
+
+static bool has_ties(const thaw_specification *spec)
+{
+    for (int i = 0; i < spec->n_folds; i++)
+        if (spec->folds[i].kind == THAW_FOLD_TIE)
+            return true;
+    return false;
 }
 
 static thaw_status lay_flat(const thaw_specification *spec, thaw_bundle *b, thaw_error *err)
@@ -100,7 +112,8 @@ static thaw_status lay_flat(const thaw_specification *spec, thaw_bundle *b, thaw
     b->x_m = thaw_allocate(b->n, sizeof(double), err);
     b->y_m = thaw_allocate(b->n, sizeof(double), err);
     b->z_m = thaw_allocate(b->n, sizeof(double), err);
-    if (!b->x_m || !b->y_m || !b->z_m)
+    b->tie = has_ties(spec) ? thaw_allocate(b->n, sizeof *b->tie, err) : NULL;
+    if (!b->x_m || !b->y_m || !b->z_m || (has_ties(spec) && !b->tie))
         return THAW_ERR_MEMORY;
     for (size_t k = 0; k < b->n; k++) {
         b->x_m[k] = ((double)(k % (size_t)b->nx) + 0.5) * b->cell_m;
@@ -141,6 +154,7 @@ thaw_status thaw_fold_bundle(const thaw_specification *spec, thaw_bundle *out, t
     status = thaw_contact_link(spec->cloth->thickness_m, spec->seed, &b, err);
     if (status != THAW_OK)
         goto fail;
+    thaw_tie_close(&b);
     assert(thaw_bundle_is_valid(&b));
     *out = b;
     return THAW_OK;
@@ -156,6 +170,7 @@ void thaw_bundle_release(thaw_bundle *bundle)
     thaw_release(bundle->z_m);
     thaw_release(bundle->below);
     thaw_release(bundle->contact);
+    thaw_release(bundle->tie);
     thaw_release(bundle->order);
     thaw_release(bundle->tray);
     thaw_release(bundle->top);
@@ -176,7 +191,7 @@ static bool cell_is_valid(const thaw_bundle *b, size_t k)
         return false;
     if (b->tray[k] < 0 || b->tray[k] >= b->tray_nx * b->tray_ny)
         return false;
-    if (!(b->contact[k] >= 0.0f && b->contact[k] <= 0.3f))
+    if (!(b->contact[k] >= 0.0f && b->contact[k] <= 0.3f) || (b->tie && !(b->tie[k] >= 0.0f && b->tie[k] <= 1.0f)))
         return false;
     int32_t below = b->below[k];
     if (below < 0)
