@@ -30,6 +30,7 @@ typedef enum thaw_fold_kind {
     THAW_FOLD_FAN,
     THAW_FOLD_TRIANGLE,
     THAW_FOLD_RADIAL,
+    THAW_FOLD_TWIST,
     THAW_FOLD_TIE,
     THAW_FOLD_KINDS
 } thaw_fold_kind;
@@ -44,6 +45,7 @@ typedef enum thaw_point {
     THAW_POINT_BOTTOM_LEFT,
     THAW_POINT_LEFT
 } thaw_point;
+typedef enum thaw_turn { THAW_TURN_RIGHT, THAW_TURN_LEFT } thaw_turn;
 typedef enum thaw_triangle_shape { THAW_TRIANGLE_RIGHT, THAW_TRIANGLE_EQUAL } thaw_triangle_shape;
 
 /* A fold uses the members that its keys name; scenario/fold_keys.c says which. */
@@ -55,7 +57,9 @@ typedef struct thaw_fold {
     thaw_point point;              /* fan: the corner, or middle of a side, where the pleats meet */
     thaw_triangle_shape shape;
     double waviness_m;             /* how much the creases wander, rms */
-    double share;                  /* scrunch: plan area after / plan area before, 0.1 .. 1 */
+    int arms;                      /* twist: pleats round the middle */
+    thaw_turn turn;                /* twist: seen from above, right is clockwise */
+    double share;                  /* scrunch, twist: plan area after / plan area before, 0.1 .. 1 */
     double size_m;                 /* scrunch: diameter of the heap, which sets the share instead; 0 for none */
     int number;                    /* tie: bands, evenly spread */
     double at;                     /* tie: place of the one band, share of the bundle; 0 for its middle */

@@ -13,6 +13,7 @@ static const char *const SHAPES[] = {"right", "equal", NULL};
 static const char *const SCRUNCHES[] = {"loose", "medium", "tight", NULL};
 static const double SCRUNCH_SHARES[] = {0.6, 0.4, 0.25}; /* estimate: what the words mean to hands */
 
+static const char *const TURNS[] = {"right", "left", NULL};
 static const char *const TIES[] = {"loose", "firm", "tight", NULL};
 static const double TIGHTNESSES[] = {0.35, 0.65, 0.9}; /* estimate: what the words mean to hands */
 
@@ -23,13 +24,14 @@ static const thaw_fold DEFAULTS[THAW_FOLD_KINDS] = {
     [THAW_FOLD_FAN] = {.kind = THAW_FOLD_FAN, .pleats = 6, .point = THAW_POINT_TOP_LEFT, .waviness_m = 0.002},
     [THAW_FOLD_TRIANGLE] = {.kind = THAW_FOLD_TRIANGLE, .along = THAW_ALONG_LENGTH, .waviness_m = 0.002},
     [THAW_FOLD_RADIAL] = {.kind = THAW_FOLD_RADIAL, .order = 6, .waviness_m = 0.002},
+    [THAW_FOLD_TWIST] = {.kind = THAW_FOLD_TWIST, .arms = 12, .share = 0.3},
     [THAW_FOLD_TIE] = {.kind = THAW_FOLD_TIE, .along = THAW_ALONG_LENGTH, .number = 1, .band_m = 0.01, .tightness = 0.9},
 };
 
 static const char *const NAMES[THAW_FOLD_KINDS] = {
     [THAW_FOLD_FLAT] = "flat",         [THAW_FOLD_ACCORDION] = "accordion", [THAW_FOLD_SCRUNCH] = "scrunch",
     [THAW_FOLD_FAN] = "fan",           [THAW_FOLD_TRIANGLE] = "triangle",   [THAW_FOLD_RADIAL] = "radial",
-    [THAW_FOLD_TIE] = "tie",
+    [THAW_FOLD_TWIST] = "twist",       [THAW_FOLD_TIE] = "tie",
 };
 
 #define MEMBER(name) offsetof(thaw_fold, name)
@@ -59,6 +61,10 @@ static const thaw_fold_key KEYS[] = {
     WAVINESS(THAW_FOLD_TRIANGLE, "triangle"),
     WHOLE(THAW_FOLD_RADIAL, "radial", "order", order, 2, 16),
     WAVINESS(THAW_FOLD_RADIAL, "radial"),
+    WHOLE(THAW_FOLD_TWIST, "twist", "arms", arms, 3, 48),
+    {THAW_FOLD_TWIST, THAW_FOLD_AMOUNT, MEMBER(share), "to", {"twist.to", THAW_SHARE, 0.15, 0.8, false, "15 % to 80 %"},
+     NULL, NULL, false},
+    WORD(THAW_FOLD_TWIST, "twist", "turn", turn, TURNS),
     WORD(THAW_FOLD_TIE, "tie", "along", along, DIRECTIONS),
     WHOLE(THAW_FOLD_TIE, "tie", "number", number, 1, 40),
     {THAW_FOLD_TIE, THAW_FOLD_AMOUNT, MEMBER(at), "at", {"tie.at", THAW_SHARE, 0.0, 1.0, true, "above 0 % and up to 100 %"},

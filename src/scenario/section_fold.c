@@ -20,6 +20,8 @@ static const char *const REMARKS[THAW_FOLD_KINDS] = {
                       "waviness",
     [THAW_FOLD_TRIANGLE] = "a strip folded to and fro like a flag: corner (right or equal), along, waviness",
     [THAW_FOLD_RADIAL] = "in half, then into wedges round the middle: order (2 to 16 repeats), waviness",
+    [THAW_FOLD_TWIST] = "pinched in the middle and turned into a spiral: arms (3 to 48 pleats), to (plan area left, "
+                        "15 % to 80 %), turn (right or left)",
     [THAW_FOLD_TIE] = "bands across the bundle so far: along, number (1 to 40) or at (where the one is), band (how "
                       "broad), tightness (5 % to 100 %, or loose, firm, tight)",
 };
@@ -56,6 +58,8 @@ static double layers_of(const thaw_fold *fold, const rough *so_far)
         return 2.0 * fold->order;
     case THAW_FOLD_TRIANGLE:
         return other > 0.0 ? fmax(1.0, 2.0 * so_far->size_m[fold->along] / other) : 1.0;
+    case THAW_FOLD_TWIST:
+        return 1.0 / fold->share;
     default:
         return 1.0; /* how deep a heap gets is for the heap */
     }
@@ -69,7 +73,7 @@ static void shrink(const thaw_fold *fold, rough *bundle)
         bundle->size_m[along] /= fold->pleats;
     } else if (fold->kind == THAW_FOLD_TRIANGLE) {
         bundle->size_m[along] = bundle->size_m[1 - along];
-    } else if (fold->kind == THAW_FOLD_SCRUNCH) {
+    } else if (fold->kind == THAW_FOLD_SCRUNCH || fold->kind == THAW_FOLD_TWIST) {
         bundle->size_m[0] *= sqrt(fold->share);
         bundle->size_m[1] *= sqrt(fold->share);
     }

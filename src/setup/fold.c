@@ -13,6 +13,7 @@
 #include "setup/hang.h"
 #include "setup/scrunch.h"
 #include "setup/tie.h"
+#include "setup/twist.h"
 
 static const double pi = 3.14159265358979323846;
 
@@ -84,6 +85,8 @@ static thaw_status apply_fold(const thaw_specification *spec, int index, thaw_bu
         return thaw_creases_triangle(&hands, b, err);
     case THAW_FOLD_RADIAL:
         return thaw_creases_radial(&hands, b, err);
+    case THAW_FOLD_TWIST:
+        return thaw_twist_cells(fold, hands.gap_m, b, err);
     case THAW_FOLD_TIE:
         thaw_tie_bind(fold, b);
         return THAW_OK;
