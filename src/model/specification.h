@@ -31,6 +31,8 @@ typedef enum thaw_fold_kind {
     THAW_FOLD_TRIANGLE,
     THAW_FOLD_RADIAL,
     THAW_FOLD_TWIST,
+    THAW_FOLD_ROLL,
+    THAW_FOLD_GATHER,
     THAW_FOLD_TIE,
     THAW_FOLD_KINDS
 } thaw_fold_kind;
@@ -45,6 +47,7 @@ typedef enum thaw_point {
     THAW_POINT_BOTTOM_LEFT,
     THAW_POINT_LEFT
 } thaw_point;
+typedef enum thaw_slant { THAW_SLANT_STRAIGHT, THAW_SLANT_DIAGONAL } thaw_slant;
 typedef enum thaw_turn { THAW_TURN_RIGHT, THAW_TURN_LEFT } thaw_turn;
 typedef enum thaw_triangle_shape { THAW_TRIANGLE_RIGHT, THAW_TRIANGLE_EQUAL } thaw_triangle_shape;
 
@@ -59,12 +62,15 @@ typedef struct thaw_fold {
     double waviness_m;             /* how much the creases wander, rms */
     int arms;                      /* twist: pleats round the middle */
     thaw_turn turn;                /* twist: seen from above, right is clockwise */
-    double share;                  /* scrunch, twist: plan area after / plan area before, 0.1 .. 1 */
+    double pole_m;                 /* roll: diameter */
+    thaw_slant slant;              /* roll: along the threads or on the bias */
+    double stitch_m;               /* gather: length of a running stitch */
+    double share;                  /* scrunch, twist, gather: plan area after / plan area before, 0.1 .. 1 */
     double size_m;                 /* scrunch: diameter of the heap, which sets the share instead; 0 for none */
-    int number;                    /* tie: bands, evenly spread */
+    int number;                    /* tie: bands, gather: rows of stitches, evenly spread */
     double at;                     /* tie: place of the one band, share of the bundle; 0 for its middle */
-    double band_m;                 /* tie: how broad */
-    double tightness;              /* tie: 0 lies loose .. 1 as tight as hands pull */
+    double band_m;                 /* tie, gather: how broad what presses is */
+    double tightness;              /* tie, gather: 0 lies loose .. 1 as tight as hands pull */
 } thaw_fold;
 
 /* The rest of the cloth is led out of the bundle: straight up to an edge, level across it, straight down. */

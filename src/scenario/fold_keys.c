@@ -14,6 +14,7 @@ static const char *const SCRUNCHES[] = {"loose", "medium", "tight", NULL};
 static const double SCRUNCH_SHARES[] = {0.6, 0.4, 0.25}; /* estimate: what the words mean to hands */
 
 static const char *const TURNS[] = {"right", "left", NULL};
+static const char *const SLANTS[] = {"straight", "diagonal", NULL};
 static const char *const TIES[] = {"loose", "firm", "tight", NULL};
 static const double TIGHTNESSES[] = {0.35, 0.65, 0.9}; /* estimate: what the words mean to hands */
 
@@ -25,23 +26,28 @@ static const thaw_fold DEFAULTS[THAW_FOLD_KINDS] = {
     [THAW_FOLD_TRIANGLE] = {.kind = THAW_FOLD_TRIANGLE, .along = THAW_ALONG_LENGTH, .waviness_m = 0.002},
     [THAW_FOLD_RADIAL] = {.kind = THAW_FOLD_RADIAL, .order = 6, .waviness_m = 0.002},
     [THAW_FOLD_TWIST] = {.kind = THAW_FOLD_TWIST, .arms = 12, .share = 0.3},
+    [THAW_FOLD_ROLL] = {.kind = THAW_FOLD_ROLL, .along = THAW_ALONG_LENGTH, .pole_m = 0.05},
+    [THAW_FOLD_GATHER] = {.kind = THAW_FOLD_GATHER, .along = THAW_ALONG_WIDTH, .number = 4, .share = 0.3,
+                          .stitch_m = 0.01, .band_m = 0.005, .tightness = 0.9},
     [THAW_FOLD_TIE] = {.kind = THAW_FOLD_TIE, .along = THAW_ALONG_LENGTH, .number = 1, .band_m = 0.01, .tightness = 0.9},
 };
 
 static const char *const NAMES[THAW_FOLD_KINDS] = {
     [THAW_FOLD_FLAT] = "flat",         [THAW_FOLD_ACCORDION] = "accordion", [THAW_FOLD_SCRUNCH] = "scrunch",
     [THAW_FOLD_FAN] = "fan",           [THAW_FOLD_TRIANGLE] = "triangle",   [THAW_FOLD_RADIAL] = "radial",
-    [THAW_FOLD_TWIST] = "twist",       [THAW_FOLD_TIE] = "tie",
+    [THAW_FOLD_TWIST] = "twist",       [THAW_FOLD_ROLL] = "roll",           [THAW_FOLD_GATHER] = "gather",
+    [THAW_FOLD_TIE] = "tie",
 };
 
 #define MEMBER(name) offsetof(thaw_fold, name)
-#define WAVINESS(kind, word)                                                                                          \
-    {kind, THAW_FOLD_AMOUNT, MEMBER(waviness_m), "waviness", {word ".waviness", THAW_LENGTH, 0.0, 0.05, false,         \
-     "0 mm to 50 mm"}, NULL, NULL, false}
 #define WHOLE(kind, word, key, member, least, most)                                                                   \
     {kind, THAW_FOLD_WHOLE, MEMBER(member), key, {word "." key, THAW_SHARE, least, most, false, ""}, NULL, NULL, false}
+#define AMOUNT(kind, word, key, member, quantity, least, most, allowed)                                               \
+    {kind, THAW_FOLD_AMOUNT, MEMBER(member), key, {word "." key, quantity, least, most, false, allowed}, NULL, NULL,   \
+     false}
 #define WORD(kind, word, key, member, known)                                                                          \
     {kind, THAW_FOLD_WORD, MEMBER(member), key, {word "." key, THAW_SHARE, 0.0, 0.0, false, ""}, known, NULL, false}
+#define WAVINESS(kind, word) AMOUNT(kind, word, "waviness", waviness_m, THAW_LENGTH, 0.0, 0.05, "0 mm to 50 mm")
 
 /* Keys of one fold stand together. */
 static const thaw_fold_key KEYS[] = {
@@ -62,15 +68,23 @@ static const thaw_fold_key KEYS[] = {
     WHOLE(THAW_FOLD_RADIAL, "radial", "order", order, 2, 16),
     WAVINESS(THAW_FOLD_RADIAL, "radial"),
     WHOLE(THAW_FOLD_TWIST, "twist", "arms", arms, 3, 48),
-    {THAW_FOLD_TWIST, THAW_FOLD_AMOUNT, MEMBER(share), "to", {"twist.to", THAW_SHARE, 0.15, 0.8, false, "15 % to 80 %"},
-     NULL, NULL, false},
+    AMOUNT(THAW_FOLD_TWIST, "twist", "to", share, THAW_SHARE, 0.15, 0.8, "15 % to 80 %"),
     WORD(THAW_FOLD_TWIST, "twist", "turn", turn, TURNS),
+    WORD(THAW_FOLD_ROLL, "roll", "along", along, DIRECTIONS),
+    AMOUNT(THAW_FOLD_ROLL, "roll", "pole", pole_m, THAW_LENGTH, 0.005, 0.3, "5 mm to 30 cm"),
+    WORD(THAW_FOLD_ROLL, "roll", "slant", slant, SLANTS),
+    WORD(THAW_FOLD_GATHER, "gather", "along", along, DIRECTIONS),
+    WHOLE(THAW_FOLD_GATHER, "gather", "rows", number, 1, 40),
+    AMOUNT(THAW_FOLD_GATHER, "gather", "to", share, THAW_SHARE, 0.15, 0.9, "15 % to 90 %"),
+    AMOUNT(THAW_FOLD_GATHER, "gather", "stitch", stitch_m, THAW_LENGTH, 0.005, 0.05, "5 mm to 5 cm"),
+    AMOUNT(THAW_FOLD_GATHER, "gather", "band", band_m, THAW_LENGTH, 0.002, 0.02, "2 mm to 2 cm"),
+    {THAW_FOLD_GATHER, THAW_FOLD_AMOUNT, MEMBER(tightness), "tightness",
+     {"gather.tightness", THAW_SHARE, 0.05, 1.0, false, "5 % to 100 %, or loose, firm, tight"}, TIES, TIGHTNESSES, false},
     WORD(THAW_FOLD_TIE, "tie", "along", along, DIRECTIONS),
     WHOLE(THAW_FOLD_TIE, "tie", "number", number, 1, 40),
     {THAW_FOLD_TIE, THAW_FOLD_AMOUNT, MEMBER(at), "at", {"tie.at", THAW_SHARE, 0.0, 1.0, true, "above 0 % and up to 100 %"},
      NULL, NULL, true},
-    {THAW_FOLD_TIE, THAW_FOLD_AMOUNT, MEMBER(band_m), "band", {"tie.band", THAW_LENGTH, 0.002, 0.1, false, "2 mm to 10 cm"},
-     NULL, NULL, false},
+    AMOUNT(THAW_FOLD_TIE, "tie", "band", band_m, THAW_LENGTH, 0.002, 0.1, "2 mm to 10 cm"),
     {THAW_FOLD_TIE, THAW_FOLD_AMOUNT, MEMBER(tightness), "tightness",
      {"tie.tightness", THAW_SHARE, 0.05, 1.0, false, "5 % to 100 %, or loose, firm, tight"}, TIES, TIGHTNESSES, false},
 };

@@ -22,6 +22,9 @@ static const char *const REMARKS[THAW_FOLD_KINDS] = {
     [THAW_FOLD_RADIAL] = "in half, then into wedges round the middle: order (2 to 16 repeats), waviness",
     [THAW_FOLD_TWIST] = "pinched in the middle and turned into a spiral: arms (3 to 48 pleats), to (plan area left, "
                         "15 % to 80 %), turn (right or left)",
+    [THAW_FOLD_ROLL] = "rolled round a pole: along, pole (its diameter, 5 mm to 30 cm), slant (straight or diagonal)",
+    [THAW_FOLD_GATHER] = "drawn up along rows of stitches: along, rows (1 to 40), to (length left, 15 % to 90 %), "
+                         "stitch (its length), band, tightness",
     [THAW_FOLD_TIE] = "bands across the bundle so far: along, number (1 to 40) or at (where the one is), band (how "
                       "broad), tightness (5 % to 100 %, or loose, firm, tight)",
 };
@@ -59,6 +62,7 @@ static double layers_of(const thaw_fold *fold, const rough *so_far)
     case THAW_FOLD_TRIANGLE:
         return other > 0.0 ? fmax(1.0, 2.0 * so_far->size_m[fold->along] / other) : 1.0;
     case THAW_FOLD_TWIST:
+    case THAW_FOLD_GATHER:
         return 1.0 / fold->share;
     default:
         return 1.0; /* how deep a heap gets is for the heap */
@@ -73,6 +77,8 @@ static void shrink(const thaw_fold *fold, rough *bundle)
         bundle->size_m[along] /= fold->pleats;
     } else if (fold->kind == THAW_FOLD_TRIANGLE) {
         bundle->size_m[along] = bundle->size_m[1 - along];
+    } else if (fold->kind == THAW_FOLD_GATHER) {
+        bundle->size_m[along] *= fold->share;
     } else if (fold->kind == THAW_FOLD_SCRUNCH || fold->kind == THAW_FOLD_TWIST) {
         bundle->size_m[0] *= sqrt(fold->share);
         bundle->size_m[1] *= sqrt(fold->share);

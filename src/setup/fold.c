@@ -10,7 +10,9 @@
 #include "base/error.h"
 #include "setup/contact.h"
 #include "setup/creases.h"
+#include "setup/gather.h"
 #include "setup/hang.h"
+#include "setup/roll.h"
 #include "setup/scrunch.h"
 #include "setup/tie.h"
 #include "setup/twist.h"
@@ -87,6 +89,12 @@ static thaw_status apply_fold(const thaw_specification *spec, int index, thaw_bu
         return thaw_creases_radial(&hands, b, err);
     case THAW_FOLD_TWIST:
         return thaw_twist_cells(fold, hands.gap_m, b, err);
+    case THAW_FOLD_ROLL:
+        thaw_roll_cells(fold, hands.gap_m, b);
+        return THAW_OK;
+    case THAW_FOLD_GATHER:
+        thaw_gather_cells(&hands, b);
+        return THAW_OK;
     case THAW_FOLD_TIE:
         thaw_tie_bind(fold, b);
         return THAW_OK;
@@ -99,7 +107,7 @@ static thaw_status apply_fold(const thaw_specification *spec, int index, thaw_bu
 static bool has_ties(const thaw_specification *spec)
 {
     for (int i = 0; i < spec->n_folds; i++)
-        if (spec->folds[i].kind == THAW_FOLD_TIE)
+        if (spec->folds[i].kind == THAW_FOLD_TIE || spec->folds[i].kind == THAW_FOLD_GATHER)
             return true;
     return false;
 }
