@@ -26,14 +26,54 @@ typedef struct thaw_area {
     double inner;                  /* ring: inner radius / outer radius */
 } thaw_area;
 
-typedef enum thaw_fold_kind { THAW_FOLD_FLAT, THAW_FOLD_ACCORDION, THAW_FOLD_SCRUNCH } thaw_fold_kind;
+typedef enum thaw_fold_kind {
+    THAW_FOLD_FLAT,
+    THAW_FOLD_ACCORDION,
+    THAW_FOLD_SCRUNCH,
+    THAW_FOLD_FAN,
+    THAW_FOLD_TRIANGLE,
+    THAW_FOLD_RADIAL,
+    THAW_FOLD_TWIST,
+    THAW_FOLD_ROLL,
+    THAW_FOLD_GATHER,
+    THAW_FOLD_TIE,
+    THAW_FOLD_KINDS
+} thaw_fold_kind;
 typedef enum thaw_direction { THAW_ALONG_WIDTH, THAW_ALONG_LENGTH } thaw_direction;
+typedef enum thaw_point {
+    THAW_POINT_TOP_LEFT,
+    THAW_POINT_TOP,
+    THAW_POINT_TOP_RIGHT,
+    THAW_POINT_RIGHT,
+    THAW_POINT_BOTTOM_RIGHT,
+    THAW_POINT_BOTTOM,
+    THAW_POINT_BOTTOM_LEFT,
+    THAW_POINT_LEFT
+} thaw_point;
+typedef enum thaw_slant { THAW_SLANT_STRAIGHT, THAW_SLANT_DIAGONAL } thaw_slant;
+typedef enum thaw_turn { THAW_TURN_RIGHT, THAW_TURN_LEFT } thaw_turn;
+typedef enum thaw_triangle_shape { THAW_TRIANGLE_RIGHT, THAW_TRIANGLE_EQUAL } thaw_triangle_shape;
+
+/* A fold uses the members that its keys name; scenario/fold_keys.c says which. */
 typedef struct thaw_fold {
     thaw_fold_kind kind;
-    int pleats;                    /* accordion: number of layers it makes, >= 2 */
-    thaw_direction along;          /* accordion: the direction in which the bundle gets shorter */
-    double waviness_m;             /* accordion: how much the creases wander, rms */
-    double share;                  /* scrunch: plan area after / plan area before, 0.1 .. 1 */
+    int pleats;                    /* accordion: number of layers it makes; fan: of wedges; >= 2 */
+    int order;                     /* radial: so many times the pattern repeats round the middle, >= 2 */
+    thaw_direction along;          /* the direction in which the bundle gets shorter */
+    thaw_point point;              /* fan: the corner, or middle of a side, where the pleats meet */
+    thaw_triangle_shape shape;
+    double waviness_m;             /* how much the creases wander, rms */
+    int arms;                      /* twist: pleats round the middle */
+    thaw_turn turn;                /* twist: seen from above, right is clockwise */
+    double pole_m;                 /* roll: diameter */
+    thaw_slant slant;              /* roll: along the threads or on the bias */
+    double stitch_m;               /* gather: length of a running stitch */
+    double share;                  /* scrunch, twist, gather: plan area after / plan area before, 0.1 .. 1 */
+    double size_m;                 /* scrunch: diameter of the heap, which sets the share instead; 0 for none */
+    int number;                    /* tie: bands, gather: rows of stitches, evenly spread */
+    double at;                     /* tie: place of the one band, share of the bundle; 0 for its middle */
+    double band_m;                 /* tie, gather: how broad what presses is */
+    double tightness;              /* tie, gather: 0 lies loose .. 1 as tight as hands pull */
 } thaw_fold;
 
 /* The rest of the cloth is led out of the bundle: straight up to an edge, level across it, straight down. */

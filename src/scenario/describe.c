@@ -5,6 +5,7 @@
 
 #include "scenario/areas.h"
 #include "scenario/estimate.h"
+#include "scenario/fold_keys.h"
 #include "scenario/scenario.h"
 #include "scenario/writer.h"
 
@@ -63,18 +64,16 @@ static void add_folds(thaw_writer *w, const thaw_scenario *s)
     }
     for (int i = 0; i < s->spec.n_folds; i++) {
         const thaw_fold *fold = &s->spec.folds[i];
-        char text[32];
-        if (fold->kind == THAW_FOLD_ACCORDION) {
-            snprintf(text, sizeof text, "%d", fold->pleats);
-            add_row(w, "fold: accordion", "", THAW_FROM_FILE);
-            add_row(w, "  pleats", text, s->origins.folds[i].pleats);
-            add_row(w, "  along", fold->along == THAW_ALONG_WIDTH ? "width" : "length",
-                    s->origins.folds[i].along);
-            add_quantity(w, s->units, "  waviness", THAW_LENGTH, fold->waviness_m,
-                         s->origins.folds[i].waviness);
-        } else {
-            add_row(w, "fold: scrunch", "", THAW_FROM_FILE);
-            add_quantity(w, s->units, "  to", THAW_SHARE, fold->share, s->origins.folds[i].share);
+        char name[40], text[64];
+        int n = 0;
+        const thaw_fold_key *keys = thaw_fold_keys_of(fold->kind, &n);
+        snprintf(name, sizeof name, "fold: %s", thaw_fold_keys_name(fold->kind));
+        add_row(w, name, "", THAW_FROM_FILE);
+        for (int k = 0; k < n; k++) {
+            snprintf(name, sizeof name, "  %s", keys[k].name);
+            if (thaw_fold_keys_print(&keys[k], s->units, fold, false, text, sizeof text)) {
+                add_row(w, name, text, s->origins.folds[i].keys[k]);
+            }
         }
     }
 }

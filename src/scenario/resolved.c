@@ -3,6 +3,7 @@
 #include <stdio.h>
 
 #include "scenario/areas.h"
+#include "scenario/fold_keys.h"
 #include "scenario/own.h"
 #include "scenario/scenario.h"
 #include "scenario/writer.h"
@@ -32,14 +33,14 @@ static void write_folds(thaw_writer *w, const thaw_specification *spec, const th
 {
     thaw_writer_add(w, spec->n_folds ? "fold:\n" : "fold: flat\n");
     for (int i = 0; i < spec->n_folds; i++) {
-        const thaw_fold *fold = &spec->folds[i];
-        if (fold->kind == THAW_FOLD_ACCORDION) {
-            thaw_writer_add(w, "  - accordion:\n      pleats: %d\n      along: %s\n", fold->pleats,
-                            fold->along == THAW_ALONG_WIDTH ? "width" : "length");
-            add_quantity(w, units, "      waviness", THAW_LENGTH, fold->waviness_m);
-        } else {
-            thaw_writer_add(w, "  - scrunch:\n");
-            add_quantity(w, units, "      to", THAW_SHARE, fold->share);
+        int n = 0;
+        const thaw_fold_key *keys = thaw_fold_keys_of(spec->folds[i].kind, &n);
+        thaw_writer_add(w, "  - %s:\n", thaw_fold_keys_name(spec->folds[i].kind));
+        for (int k = 0; k < n; k++) {
+            char text[64];
+            if (thaw_fold_keys_print(&keys[k], units, &spec->folds[i], true, text, sizeof text)) {
+                thaw_writer_add(w, "      %s: %s\n", keys[k].name, text);
+            }
         }
     }
 }

@@ -15,11 +15,13 @@ typedef enum thaw_origin {
     THAW_FROM_CALLER /* changed after loading */
 } thaw_origin;
 
+#define THAW_MAX_FOLD_KEYS 6
+
 typedef struct thaw_origins {
     thaw_origin title, soda, pickup, fold, hang_down, temperature, humidity, draught, cover, leave, seed,
         detail;
     struct {
-        thaw_origin pleats, along, waviness, share;
+        thaw_origin keys[THAW_MAX_FOLD_KEYS]; /* in the order of scenario/fold_keys.c */
     } folds[THAW_MAX_FOLDS];
     struct {
         thaw_origin area, size, temperature;

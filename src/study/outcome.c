@@ -9,6 +9,7 @@
 #include "look/measure.h"
 #include "setup/fold.h"
 #include "setup/lay.h"
+#include "setup/tie.h"
 #include "setup/unevenness.h"
 
 /* How far ahead the end value of fixation is looked for, and how close to it is ready. */
@@ -44,6 +45,7 @@ static thaw_status start_engine(thaw_outcome *w, thaw_error *err)
         status = thaw_unevenness_fill(w->spec->seed, w->bundle.nx, w->bundle.ny, w->bundle.cell_m, conductivity, volume, err);
     }
     if (status == THAW_OK) {
+        thaw_tie_thin(&w->bundle, conductivity, volume);
         status = thaw_engine_create(w->spec, &w->bundle, &w->heap, &w->dyes, conductivity, volume, thaw_engine_usual(),
                                     &w->engine, err);
     }
