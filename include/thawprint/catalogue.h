@@ -2,7 +2,7 @@
 #ifndef THAWPRINT_CATALOGUE_H
 #define THAWPRINT_CATALOGUE_H
 
-/* Kinds of table: "cloths", "colours", "ices", "folds", "areas". NULL-terminated. */
+/* Kinds of table: "cloths", "colours", "ices", "folds", "areas", "shapes", "set-ups". NULL-terminated. */
 const char *const *thaw_catalogue_kinds(void);
 /* Number of entries of a kind; -1 for an unknown kind. */
 int thaw_catalogue_count(const char *kind);

@@ -17,6 +17,8 @@ typedef enum thaw_quantity {
     THAW_CONCENTRATION, /* kg/m3 */
     THAW_AREAL_MASS,    /* kg/m2 */
     THAW_SHARE,         /* 1 */
+    THAW_VOLUME,        /* m3 */
+    THAW_ANGLE,         /* degree */
     THAW_QUANTITY_KINDS
 } thaw_quantity;
 

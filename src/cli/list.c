@@ -32,7 +32,7 @@ int command_list(const options *given)
         if (thaw_catalogue_count(given->operands[i]) < 0) {
             const char *near = thaw_words_nearest(given->operands[i], kinds, n);
             fprintf(stderr, "thawprint: there is no list of `%.40s`%s%s%s\n", given->operands[i],
-                    near ? "; did you mean `" : "; known: cloths, colours, ices, folds, areas",
+                    near ? "; did you mean `" : "; known: cloths, colours, ices, folds, areas, shapes, set-ups",
                     near ? near : "", near ? "`?" : "");
             return EXIT_USAGE;
         }

@@ -44,7 +44,7 @@ static const struct command {
     {"check", COMMAND_CHECK, C, "check scenarios and show every resolved value", "SCENARIO...",
      "  thawprint check my.yaml                one scenario\n"
      "  thawprint check -q scenarios/*.yaml    only faults\n"},
-    {"list", COMMAND_LIST, L, "cloths, colours, ices, folds and areas that are known", "[WHAT...]",
+    {"list", COMMAND_LIST, L, "cloths, colours, ices, folds, areas, shapes and set-ups that are known", "[WHAT...]",
      "  thawprint list            everything\n"
      "  thawprint list colours    one table\n"},
 };

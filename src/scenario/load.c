@@ -116,9 +116,9 @@ static void report_parser(const yaml_parser_t *parser, const char *text, size_t 
 static void read_root(const thaw_reader *reader, const yaml_node_t *root, double available,
                       thaw_scenario *scenario)
 {
-    enum { TITLE, CLOTH, PREPARE, FOLD, HANG, ICE, DYE, ROOM, LEAVE, SEED, DETAIL, N };
-    static const char *const keys[N] = {"title", "cloth", "prepare", "fold", "hang",  "ice",
-                                        "dye",   "room",  "leave",   "seed", "detail"};
+    enum { TITLE, CLOTH, PREPARE, FOLD, HANG, ICE, DYE, SODA, SET_UP, ROOM, LEAVE, SEED, DETAIL, N };
+    static const char *const keys[N] = {"title",  "cloth", "prepare", "fold", "hang",  "ice", "dye", "soda-ash",
+                                        "set-up", "room",  "leave",   "seed", "detail"};
     yaml_node_t *values[N];
     char why[200];
     if (!thaw_reader_map(reader, root, "", keys, N, values)) {
@@ -132,10 +132,13 @@ static void read_root(const thaw_reader *reader, const yaml_node_t *root, double
     thaw_section_fold(reader, values[FOLD], scenario);
     thaw_section_ice(reader, values[ICE], whole, scenario);
     thaw_section_dye(reader, values[DYE], whole, scenario);
+    thaw_section_soda(reader, values[SODA], scenario);
+    thaw_section_set_up(reader, values[SET_UP], scenario);
     thaw_section_room(reader, values[ROOM], scenario);
     thaw_section_leave(reader, values[LEAVE], scenario);
     thaw_section_seed(reader, values[SEED], scenario);
     thaw_section_detail(reader, values[DETAIL], scenario);
+    thaw_pictures_finish(reader->pictures, reader->faults);
     thaw_estimate estimate = thaw_estimate_run(&scenario->spec);
     if (!thaw_estimate_fits(&estimate, available, why, sizeof why)) {
         thaw_faults_add(reader->faults, width, "make the cloth smaller or the detail coarser",
@@ -143,15 +146,15 @@ static void read_root(const thaw_reader *reader, const yaml_node_t *root, double
     }
 }
 
-static void read_document(yaml_parser_t *parser, const char *text, size_t n, thaw_faults *faults,
-                          double available, thaw_scenario *scenario)
+static void read_document(yaml_parser_t *parser, const char *text, size_t n, const char *path,
+                          thaw_faults *faults, double available, thaw_scenario *scenario)
 {
     yaml_document_t document;
     if (!yaml_parser_load(parser, &document)) {
         report_parser(parser, text, n, faults);
         return;
     }
-    thaw_reader reader = {&document, faults, scenario->units};
+    thaw_reader reader = {&document, faults, scenario->units, path, scenario->pictures};
     const yaml_node_t *root = yaml_document_get_root_node(&document);
     if (!root) {
         thaw_faults_add(faults, (thaw_place){0, 0}, "`thawprint list` names what it may say",
@@ -175,7 +178,7 @@ static void read_document(yaml_parser_t *parser, const char *text, size_t n, tha
     yaml_document_delete(&document);
 }
 
-#define DEEPEST 12 /* a scenario needs 5: the file, a list, an entry, its area, the shares */
+#define DEEPEST 12 /* a scenario needs 6: the file, a list, an entry, its area, the corners, their shares */
 
 static int depth_change(yaml_event_type_t type)
 {
@@ -213,8 +216,8 @@ static bool open_parser(yaml_parser_t *parser, const char *text, size_t n)
     return true;
 }
 
-static thaw_status read_text(const char *text, size_t n, double available, thaw_scenario *scenario,
-                             thaw_faults *faults, thaw_error *err)
+static thaw_status read_text(const char *text, size_t n, const char *path, double available,
+                             thaw_scenario *scenario, thaw_faults *faults, thaw_error *err)
 {
     yaml_parser_t parser;
     bool shallow = false, starved = !open_parser(&parser, text, n);
@@ -226,8 +229,8 @@ static thaw_status read_text(const char *text, size_t n, double available, thaw_
         starved = !open_parser(&parser, text, n);
     }
     if (shallow && !starved) {
-        read_document(&parser, text, n, faults, available, scenario);
-        starved = parser.error == YAML_MEMORY_ERROR;
+        read_document(&parser, text, n, path, faults, available, scenario);
+        starved = parser.error == YAML_MEMORY_ERROR || scenario->pictures->starved;
         yaml_parser_delete(&parser);
     }
     if (starved) {
@@ -246,6 +249,10 @@ thaw_status thaw_scenario_parse(const char *text, size_t n, const char *path, do
         status = thaw_units_create(&scenario->units, err);
     }
     if (status == THAW_OK) {
+        scenario->pictures = thaw_allocate(1, sizeof *scenario->pictures, err);
+        status = scenario->pictures ? THAW_OK : THAW_ERR_MEMORY;
+    }
+    if (status == THAW_OK) {
         status = thaw_faults_create(path, text, n, &faults, err);
     }
     if (status != THAW_OK) {
@@ -254,7 +261,7 @@ thaw_status thaw_scenario_parse(const char *text, size_t n, const char *path, do
     set_defaults(&scenario->spec);
     name_from_path(path, scenario->spec.name, sizeof scenario->spec.name);
     snprintf(scenario->spec.title, sizeof scenario->spec.title, "%s", scenario->spec.name);
-    status = read_text(text, n, available, scenario, faults, err);
+    status = read_text(text, n, path, available, scenario, faults, err);
     if (status != THAW_OK) {
         goto fail;
     }
@@ -272,6 +279,10 @@ void thaw_scenario_destroy(thaw_scenario *scenario)
 {
     if (scenario) {
         thaw_units_destroy(scenario->units);
+        if (scenario->pictures) {
+            thaw_pictures_release(scenario->pictures);
+        }
+        thaw_release(scenario->pictures);
         thaw_release(scenario);
     }
 }

@@ -12,4 +12,8 @@ double thaw_powder_life_s(const thaw_component *dye);
 /* How much faster it dissolves at t_k than at 20 C: D (Stokes-Einstein) and solubility. */
 double thaw_powder_speed_ratio(double t_k);
 
+/* Soda ash sprinkled as powder: mean life in plenty of water, and what water takes of it. */
+double thaw_soda_life_s(double t_k);
+double thaw_soda_solubility_kg_m3(double t_k);
+
 #endif
