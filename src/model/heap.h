@@ -27,6 +27,7 @@ typedef struct thaw_heap {
      * the direction d * 45 degrees from its middle. */
     double *powder_kg[THAW_MAX_POWDERS];
     double *fallen_kg_m2[THAW_MAX_POWDERS]; /* own, one per cloth cell: dry dye on the cloth */
+    double *lump_kg_m2[THAW_MAX_POWDERS]; /* own, the same for what fell there as lumps; NULL where no dye has any */
     double powder_lost_kg[THAW_MAX_POWDERS]; /* fell beside the bundle */
     bool has_soda;                 /* powder number n_components is soda ash */
     /* Dye squirted on as liquid, with its water; NULL where there is none. On ice as the powder, else by cell. */

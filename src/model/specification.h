@@ -89,6 +89,7 @@ typedef struct thaw_dye_zone {
     double clumping;               /* 0 even sprinkle .. 1 handfuls only */
     thaw_area area;
     bool under_ice;                /* on the cloth before the ice; else over all ice that lies there at the start */
+    double lumps;                  /* share of the powder that is caked to lumps; 0 .. 1 */
     double volume_m3;              /* of water in which it is squirted on; 0: dry powder */
 } thaw_dye_zone;
 

@@ -152,6 +152,9 @@ static void add_dye(thaw_writer *w, const thaw_scenario *s)
         add_row(w, "dye.colour", zone->colour->name, THAW_FROM_FILE);
         add_quantity(w, s->units, "  mass", THAW_MASS, zone->mass_kg, THAW_FROM_FILE);
         add_powder(w, s, zone, s->origins.dye[i].area, s->origins.dye[i].clumps, s->origins.dye[i].place);
+        if (zone->volume_m3 <= 0.0) {
+            add_quantity(w, s->units, "  lumps", THAW_SHARE, zone->lumps, s->origins.dye[i].lumps);
+        }
     }
     for (int i = 0; i < s->spec.n_soda; i++) {
         add_quantity(w, s->units, "soda-ash.mass", THAW_MASS, s->spec.soda[i].mass_kg, THAW_FROM_FILE);

@@ -90,6 +90,9 @@ static void write_powder(thaw_writer *w, const thaw_dye_zone *zone, const thaw_u
     if (zone->under_ice) {
         thaw_writer_add(w, "    place: under ice\n");
     }
+    if (zone->colour && zone->volume_m3 <= 0.0 && (zone->under_ice || zone->lumps > 0.0)) {
+        add_quantity(w, units, "    lumps", THAW_SHARE, zone->lumps);
+    }
 }
 
 static void write_dye(thaw_writer *w, const thaw_specification *spec, const thaw_units *units)

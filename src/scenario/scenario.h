@@ -25,7 +25,7 @@ typedef struct thaw_origins {
         thaw_origin area, size, temperature, at;
     } ice[THAW_MAX_ICE_ZONES];
     struct {
-        thaw_origin area, clumps, place;
+        thaw_origin area, clumps, place, lumps;
     } dye[THAW_MAX_DYE_ZONES], soda_zones[THAW_MAX_SODA_ZONES];
 } thaw_origins;
 

@@ -20,9 +20,14 @@ static const thaw_rule VOLUME_RULE = {"dye.volume", THAW_VOLUME, 1e-6, 0.02, fal
 /* The least soluble dyes of the table take about so much warm water. */
 static const thaw_rule STRENGTH_RULE = {"dye.strength", THAW_CONCENTRATION, 0.0, 100.0, true, "above 0 g/L, to 100 g/L"};
 
-enum { COLOUR, MASS, ON_WEIGHT, STRENGTH, VOLUME, AREA, LUMPS, PLACE, N_POWDER };
+enum { COLOUR, MASS, ON_WEIGHT, STRENGTH, VOLUME, AREA, CLUMPS, PLACE, LUMPS, N_POWDER };
 static const char *const POWDER_KEYS[N_POWDER] = {"colour", "mass", "on-weight", "strength",
-                                                  "volume", "area", "clumps",    "place"};
+                                                  "volume", "area", "clumps",    "place", "lumps"};
+
+/* Share of usual powder that is caked to lumps: estimate. Over the ice they count as none unless given: most dissolve
+ * on it. */
+#define LUMPS_UNDER 0.2
+static const thaw_rule LUMPS_RULE = {"dye.lumps", THAW_SHARE, 0.0, 1.0, false, "0 % to 100 %"};
 
 typedef struct powder_names {
     const char *where, *mass, *on_weight, *area, *clumps, *place;
@@ -147,10 +152,10 @@ static void read_powder(const thaw_reader *reader, const yaml_node_t *node, cons
                         thaw_origin *clumps, thaw_origin *place)
 {
     static const char *const places[] = {"over ice", "under ice"};
-    const thaw_rule lumps = {names->clumps, THAW_SHARE, 0.0, 1.0, false, "0 % to 100 %"};
+    const thaw_rule clumps_rule = {names->clumps, THAW_SHARE, 0.0, 1.0, false, "0 % to 100 %"};
     read_amount(reader, node, names, values, &scenario->spec, zone);
     *area = given(thaw_areas_read(reader, values[AREA], names->area, &zone->area), THAW_FROM_DEFAULT);
-    *clumps = given(thaw_reader_quantity(reader, values[LUMPS], &lumps, &zone->clumping), THAW_FROM_DEFAULT);
+    *clumps = given(thaw_reader_quantity(reader, values[CLUMPS], &clumps_rule, &zone->clumping), THAW_FROM_DEFAULT);
     const int found = thaw_reader_word(reader, values[PLACE], names->place, places, 2);
     *place = given(found >= 0, THAW_FROM_DEFAULT);
     zone->under_ice = found == 1;
@@ -173,13 +178,18 @@ static void read_dye_zone(const thaw_reader *reader, const yaml_node_t *node,
     zone->colour = values[COLOUR] ? read_colour(reader, values[COLOUR]) : NULL;
     read_powder(reader, node, &DYE_NAMES, values, scenario, zone, &origins->dye[at].area, &origins->dye[at].clumps,
                 &origins->dye[at].place);
+    zone->lumps = zone->under_ice && !(zone->volume_m3 > 0.0) ? LUMPS_UNDER : 0.0;
+    origins->dye[at].lumps = given(thaw_reader_quantity(reader, values[LUMPS], &LUMPS_RULE, &zone->lumps), THAW_FROM_DEFAULT);
+    if (values[LUMPS] && zone->volume_m3 > 0.0) {
+        thaw_faults_add(reader->faults, thaw_reader_place(values[LUMPS]), "leave it out", "dye: there are no lumps in a liquid");
+    }
 }
 
 /* The keys of dye that soda ash has too. */
 static void read_soda_zone(const thaw_reader *reader, const yaml_node_t *node,
                            thaw_scenario *scenario, int at)
 {
-    enum { OWN_MASS, OWN_ON_WEIGHT, OWN_AREA, OWN_LUMPS, OWN_PLACE, N_OWN };
+    enum { OWN_MASS, OWN_ON_WEIGHT, OWN_AREA, OWN_CLUMPS, OWN_PLACE, N_OWN };
     static const char *const keys[N_OWN] = {"mass", "on-weight", "area", "clumps", "place"};
     yaml_node_t *own[N_OWN], *values[N_POWDER] = {NULL};
     thaw_dye_zone *zone = &scenario->spec.soda[at];
@@ -191,7 +201,7 @@ static void read_soda_zone(const thaw_reader *reader, const yaml_node_t *node,
     values[MASS] = own[OWN_MASS];
     values[ON_WEIGHT] = own[OWN_ON_WEIGHT];
     values[AREA] = own[OWN_AREA];
-    values[LUMPS] = own[OWN_LUMPS];
+    values[CLUMPS] = own[OWN_CLUMPS];
     values[PLACE] = own[OWN_PLACE];
     read_powder(reader, node, &SODA_NAMES, values, scenario, zone, &origins->soda_zones[at].area,
                 &origins->soda_zones[at].clumps, &origins->soda_zones[at].place);

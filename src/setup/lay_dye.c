@@ -18,6 +18,8 @@
 /* Powder is followed in parcels of 10 ug. As coarse by mass as powder of median 50 um, sigma_g 1.7, would be
  * 4 ug: computed. */
 #define PARCELS_PER_PINCH 15000
+/* Caked powder: lumps of so many parcels, 0.3 mg or 0.76 mm at 1300 kg/m3. Estimate. */
+#define PARCELS_PER_LUMP 30
 #define CARELESS 0.1               /* chance that a pinch is not aimed at ice: estimate */
 
 typedef struct sprinkler {
@@ -43,7 +45,7 @@ static int ice_at(const sprinkler *s, double x, double y)
 }
 
 /* Powder number c, dry or as liquid, on a side of a piece, on a cell, or beside the work. */
-static void put(sprinkler *s, int c, bool wet, int side, int32_t cell, double mass_kg)
+static void put(sprinkler *s, int c, bool wet, bool lump, int side, int32_t cell, double mass_kg)
 {
     thaw_heap *heap = s->heap;
     if (side >= 0) {
@@ -51,7 +53,8 @@ static void put(sprinkler *s, int c, bool wet, int side, int32_t cell, double ma
     } else if (cell >= 0 && wet) {
         heap->wetted_dye_kg[c][cell] += mass_kg;
     } else if (cell >= 0) {
-        heap->fallen_kg_m2[c][cell] += mass_kg / (s->bundle->cell_m * s->bundle->cell_m);
+        double *on_cloth = lump ? heap->lump_kg_m2[c] : heap->fallen_kg_m2[c];
+        on_cloth[cell] += mass_kg / (s->bundle->cell_m * s->bundle->cell_m);
     } else {
         heap->powder_lost_kg[c] += mass_kg;
     }
@@ -64,7 +67,7 @@ static void put_water(sprinkler *s, int side, int32_t cell, double water_kg)
 }
 
 /* A parcel of the zone, and its part of the water, comes down at a place. */
-static void land(sprinkler *s, const thaw_dye_zone *zone, double x, double y, double mass_kg)
+static void land(sprinkler *s, const thaw_dye_zone *zone, bool lump, double x, double y, double mass_kg)
 {
     const thaw_heap *heap = s->heap;
     const int entry = zone->under_ice ? -1 : ice_at(s, x, y);
@@ -73,10 +76,10 @@ static void land(sprinkler *s, const thaw_dye_zone *zone, double x, double y, do
     const bool wet = zone->volume_m3 > 0.0;
     for (int part = 0; zone->colour && part < zone->colour->n_parts; part++) {
         int c = s->dyes->of_row[zone->colour->parts[part].component];
-        put(s, c, wet, side, cell, mass_kg * zone->colour->parts[part].share);
+        put(s, c, wet, lump, side, cell, mass_kg * zone->colour->parts[part].share);
     }
     if (!zone->colour) {
-        put(s, s->dyes->n, wet, side, cell, mass_kg);
+        put(s, s->dyes->n, wet, false, side, cell, mass_kg);
     }
     if (wet) {
         put_water(s, side, cell, mass_kg / zone->mass_kg * zone->volume_m3 * THAW_WATER_DENSITY_KG_M3);
@@ -103,6 +106,18 @@ static void aim(const sprinkler *s, const thaw_dye_zone *zone, uint64_t number, 
     }
 }
 
+/* The first parcels of n are those in lumps. */
+static bool in_lump(const thaw_dye_zone *zone, uint64_t g, uint64_t n)
+{
+    return (double)g < zone->lumps * (double)n;
+}
+
+/* Number of the parcel with which parcel g of n falls: its own, or the first of its lump. */
+static uint64_t falls_with(const thaw_dye_zone *zone, uint64_t g, uint64_t n)
+{
+    return in_lump(zone, g, n) ? g - g % PARCELS_PER_LUMP : g;
+}
+
 /* A parcel that would leave the zone or the cloth goes where it was aimed: people sprinkle over the
  * work, not over the floor. */
 static void scatter(sprinkler *s, const thaw_dye_zone *zone, uint64_t pinch, double cx, double cy, double mass_kg)
@@ -112,7 +127,7 @@ static void scatter(sprinkler *s, const thaw_dye_zone *zone, uint64_t pinch, dou
     const double angle = PI * u[0], stretch = 0.6 + 0.8 * u[1];
     for (uint64_t g = 0; g < PARCELS_PER_PINCH; g++) {
         double z[2];
-        thaw_random_normal2(s->spec->seed, THAW_STREAM_SPRINKLE, (pinch << 14) + ((uint64_t)1 << 61) + g, z);
+        thaw_random_normal2(s->spec->seed, THAW_STREAM_SPRINKLE, (pinch << 14) + ((uint64_t)1 << 61) + falls_with(zone, g, PARCELS_PER_PINCH), z);
         double along = z[0] * PINCH_LONG_M * stretch, across = z[1] * PINCH_WIDE_M / stretch;
         double x = cx + along * cos(angle) - across * sin(angle);
         double y = cy + along * sin(angle) + across * cos(angle);
@@ -120,7 +135,7 @@ static void scatter(sprinkler *s, const thaw_dye_zone *zone, uint64_t pinch, dou
             x = cx;
             y = cy;
         }
-        land(s, zone, x, y, mass_kg / PARCELS_PER_PINCH);
+        land(s, zone, in_lump(zone, g, PARCELS_PER_PINCH), x, y, mass_kg / PARCELS_PER_PINCH);
     }
 }
 
@@ -138,8 +153,8 @@ static void sprinkle_zone(sprinkler *s, const thaw_dye_zone *zone, int number)
     int parcels = even > 0.0 ? (int)ceil(even / PINCH_KG) * PARCELS_PER_PINCH : 0;
     for (int g = 0; g < parcels; g++) {
         double x = 0.0, y = 0.0;
-        aim(s, zone, first + ((uint64_t)1 << 39) + (uint64_t)g, &x, &y);
-        land(s, zone, x, y, even / parcels);
+        aim(s, zone, first + ((uint64_t)1 << 39) + falls_with(zone, (uint64_t)g, (uint64_t)parcels), &x, &y);
+        land(s, zone, in_lump(zone, (uint64_t)g, (uint64_t)parcels), x, y, even / parcels);
     }
 }
 
@@ -148,6 +163,15 @@ static bool any_liquid(const thaw_specification *spec)
     bool any = false;
     for (int z = 0; z < spec->n_dye; z++) {
         any = any || spec->dye[z].volume_m3 > 0.0;
+    }
+    return any;
+}
+
+static bool any_lumps(const thaw_specification *spec)
+{
+    bool any = false;
+    for (int z = 0; z < spec->n_dye; z++) {
+        any = any || spec->dye[z].lumps > 0.0;
     }
     return any;
 }
@@ -180,6 +204,9 @@ static thaw_status prepare(sprinkler *s, thaw_error *err)
         heap->powder_kg[c] = thaw_allocate((size_t)heap->n * THAW_HEAP_SIDES, sizeof(double), err);
         heap->fallen_kg_m2[c] = thaw_allocate(s->bundle->n, sizeof(double), err);
         if (!heap->powder_kg[c] || !heap->fallen_kg_m2[c]) {
+            return THAW_ERR_MEMORY;
+        }
+        if (any_lumps(s->spec) && !(heap->lump_kg_m2[c] = thaw_allocate(s->bundle->n, sizeof(double), err))) {
             return THAW_ERR_MEMORY;
         }
     }

@@ -256,6 +256,7 @@ void thaw_heap_release(thaw_heap *heap)
     for (int c = 0; c < THAW_MAX_POWDERS; c++) {
         thaw_release(heap->powder_kg[c]);
         thaw_release(heap->fallen_kg_m2[c]);
+        thaw_release(heap->lump_kg_m2[c]);
         thaw_release(heap->poured_dye_kg[c]);
         thaw_release(heap->wetted_dye_kg[c]);
     }

@@ -143,6 +143,28 @@ static void dissolve_soda(thaw_engine *e, double dt_s)
     }
 }
 
+/* Lumps of dye on wet cloth crumble. */
+static void crumble(thaw_engine *e, double dt_s)
+{
+    for (int c = 0; c < e->dyes->n; c++) {
+        double *lumps = e->state.lump_kg_m2[c], *powder = e->state.powder_kg_m2[c];
+        const double life_s = thaw_lump_life_s(e->dyes->components[c]);
+        for (size_t k = 0; lumps && k < e->bundle->n; k++) {
+            if (lumps[k] > 0.0 && e->state.saturation[k] > DRY_ENOUGH) {
+                const double speed = thaw_powder_speed_ratio(e->warmth.t_k[e->warmth.square_of_cell[k]]);
+                const double gone = lumps[k] * (1.0 - exp(-dt_s * speed / life_s));
+                lumps[k] -= gone;
+                powder[k] += gone;
+            }
+        }
+    }
+}
+
+double thaw_engine_lumps_kg(const thaw_engine *engine, int c)
+{
+    return engine->state.lump_kg_m2[c] ? thaw_engine_sum_kg(engine, engine->state.lump_kg_m2[c]) : 0.0;
+}
+
 void thaw_engine_weigh(thaw_engine *e)
 {
     thaw_warmth_weigh(&e->warmth, e->bundle, e->state.saturation, e->volume_m,
@@ -396,6 +418,7 @@ static thaw_status macro_step(thaw_engine *e, double dt_s, thaw_error *err)
     drink(e, dt_s);
     thaw_engine_weigh(e);
     thaw_warmth_move(&e->warmth, e->square_water, &e->heat);
+    crumble(e, dt_s);
     thaw_uptake_step(&e->uptake, e->bundle->nx, e->bundle->ny, dt_s, &e->state);
     dissolve_soda(e, dt_s);
     note_melt(e, before_kg + e->melt.later_kg, dt_s);
@@ -480,6 +503,6 @@ double thaw_engine_dye_error(const thaw_engine *e, int c)
     const thaw_state *s = &e->state;
     double found = thaw_engine_powder_kg(e, c) + thaw_engine_sum_kg(e, s->powder_kg_m2[c]) +
                    thaw_engine_sum_kg(e, s->mobile_kg_m2[c]) + thaw_engine_sum_kg(e, s->fixed_kg_m2[c]) +
-                   thaw_engine_sum_kg(e, s->hydrolysed_kg_m2[c]) + e->tub_dye_kg[c] + e->drip.missed_dye_kg[c];
+                   thaw_engine_sum_kg(e, s->hydrolysed_kg_m2[c]) + e->tub_dye_kg[c] + e->drip.missed_dye_kg[c] + thaw_engine_lumps_kg(e, c);
     return relative(found - e->weighed_kg[c], e->weighed_kg[c]);
 }

@@ -98,6 +98,8 @@ void thaw_engine_destroy(thaw_engine *engine);
 /* Run to spec->leave_s. */
 thaw_status thaw_engine_run(thaw_engine *engine, thaw_engine_progress progress, void *user, thaw_error *err);
 
+/* Dye that lies on the cloth as lumps, kg. */
+double thaw_engine_lumps_kg(const thaw_engine *engine, int c);
 /* Total water of each square into square_water. */
 void thaw_engine_weigh(thaw_engine *engine);
 

@@ -39,6 +39,9 @@ static thaw_status allocate_fields(thaw_engine *e, thaw_error *err)
                 return THAW_ERR_MEMORY;
             }
         }
+        if (e->heap->lump_kg_m2[c] && !(e->state.lump_kg_m2[c] = thaw_allocate(n, sizeof(double), err))) {
+            return THAW_ERR_MEMORY;
+        }
         e->state.components[c] = e->dyes->components[c];
     }
     if (e->heap->has_soda && !(e->state.powder_kg_m2[e->dyes->n] = thaw_allocate(n, sizeof(double), err))) {
@@ -91,6 +94,7 @@ static double powder_total_kg(const thaw_engine *e, int c)
     for (int i = 0; i < h->n * THAW_HEAP_SIDES; i++) {
         sum += h->powder_kg[c][i];
     }
+    sum += e->state.lump_kg_m2[c] ? thaw_engine_sum_kg(e, e->state.lump_kg_m2[c]) : 0.0;
     for (int i = 0; h->poured_dye_kg[c] && i < h->n * THAW_HEAP_SIDES; i++) {
         sum += h->poured_dye_kg[c][i];
     }
@@ -124,6 +128,9 @@ static void fill_start(thaw_engine *e, const double *conductivity, const double 
         e->state.soda_kg_m2[k] = e->spec->soda_kg_m3 * all / THAW_WATER_DENSITY_KG_M3;
         for (int c = 0; c < e->dyes->n + e->heap->has_soda; c++) {
             e->state.powder_kg_m2[c][k] = e->heap->fallen_kg_m2[c][k];
+            if (e->state.lump_kg_m2[c]) {
+                e->state.lump_kg_m2[c][k] = e->heap->lump_kg_m2[c][k];
+            }
         }
     }
     dry_out(e);
@@ -242,6 +249,7 @@ void thaw_engine_destroy(thaw_engine *e)
     }
     for (int c = 0; c < THAW_MAX_POWDERS; c++) {
         thaw_release(e->state.powder_kg_m2[c]);
+        thaw_release(e->state.lump_kg_m2[c]);
     }
     thaw_release(e->thirst_kg_m2);
     thaw_pool_destroy(&e->pool);

@@ -46,6 +46,14 @@ double thaw_powder_life_s(const thaw_component *dye)
     return ALL_SIZES * GRAIN_KG_M3 * GRAIN_M * GRAIN_M / (8.0 * dye->diffusivity_m2_s * dye->solubility_kg_m3);
 }
 
+/* Lumps as setup lays them: 0.3 mg at GRAIN_KG_M3. */
+#define LUMP_M 760e-6
+
+double thaw_lump_life_s(const thaw_component *dye)
+{
+    return GRAIN_KG_M3 * LUMP_M * LUMP_M / (8.0 * dye->diffusivity_m2_s * dye->solubility_kg_m3);
+}
+
 double thaw_powder_speed_ratio(double t_k)
 {
     const double mobility = thaw_water_viscosity_pa_s(T20_K) / thaw_water_viscosity_pa_s(t_k) * t_k / T20_K;
