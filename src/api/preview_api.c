@@ -138,6 +138,24 @@ static thaw_status simulate(thaw_outcome *w, const thaw_preview_options *options
     return status;
 }
 
+/* The resolved scenario names painted areas by files that lie beside it. */
+static thaw_status keep_pictures(const thaw_scenario *scenario, thaw_preview *p, thaw_error *err)
+{
+    for (int i = 0; i < scenario->pictures->n; i++) {
+        const thaw_picture_file *file = &scenario->pictures->files[i];
+        char *bytes = thaw_allocate(file->n, 1, err);
+        if (!bytes) {
+            return THAW_ERR_MEMORY;
+        }
+        memcpy(bytes, file->bytes, file->n);
+        strcpy(p->pictures[i].name, file->name);
+        p->pictures[i].bytes = bytes;
+        p->pictures[i].n = file->n;
+        p->n_pictures = i + 1;
+    }
+    return THAW_OK;
+}
+
 thaw_status thaw_preview_run(const thaw_scenario *scenario, const thaw_preview_options *options, thaw_preview **out,
                              thaw_error *err)
 {
@@ -156,6 +174,9 @@ thaw_status thaw_preview_run(const thaw_scenario *scenario, const thaw_preview_o
         thaw_scenario_digest(scenario, p->digest);
         strncpy(p->title, thaw_scenario_title(scenario), sizeof p->title - 1);
         status = thaw_scenario_resolved(scenario, &p->resolved, err);
+    }
+    if (status == THAW_OK) {
+        status = keep_pictures(scenario, p, err);
     }
     if (status == THAW_OK) {
         status = simulate(work, options, p, err);
@@ -181,6 +202,9 @@ void thaw_preview_destroy(thaw_preview *preview)
         }
         thaw_release(preview->curve);
         thaw_release(preview->resolved);
+        for (int i = 0; i < preview->n_pictures; i++) {
+            thaw_release(preview->pictures[i].bytes);
+        }
         thaw_release(preview);
     }
 }
@@ -230,6 +254,9 @@ thaw_status thaw_preview_write(const thaw_preview *preview, const char *dir, tha
     const char *texts[] = {preview->curve, json, preview->resolved};
     for (int i = 0; status == THAW_OK && i < N_FILES - THAW_PICTURES; i++) {
         status = thaw_batch_add(batch, files[THAW_PICTURES + i].name, texts[i], strlen(texts[i]), err);
+    }
+    for (int i = 0; status == THAW_OK && i < preview->n_pictures; i++) {
+        status = thaw_batch_add(batch, preview->pictures[i].name, preview->pictures[i].bytes, preview->pictures[i].n, err);
     }
     if (status == THAW_OK) {
         status = thaw_batch_commit(batch, err);

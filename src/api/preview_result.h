@@ -13,6 +13,12 @@ struct thaw_preview {
     thaw_preview_figures figures;
     thaw_image images[THAW_PICTURES]; /* own */
     char *curve, *resolved;           /* own */
+    int n_pictures;
+    struct {
+        char name[64];
+        char *bytes;               /* own: a painted area, as it was read */
+        size_t n;
+    } pictures[THAW_MAX_PICTURES];
     char title[128], digest[17];
     uint64_t seed;
 };

@@ -92,7 +92,7 @@ static void account_dyes(const thaw_engine *e, thaw_preview_figures *f)
             .fixed_kg = thaw_engine_sum_kg(e, e->state.fixed_kg_m2[c]),
             .rinsed_kg = thaw_engine_sum_kg(e, e->state.mobile_kg_m2[c]) +
                          thaw_engine_sum_kg(e, e->state.hydrolysed_kg_m2[c]) +
-                         thaw_engine_sum_kg(e, e->state.powder_kg_m2[c]),
+                         thaw_engine_sum_kg(e, e->state.powder_kg_m2[c]) + thaw_engine_lumps_kg(e, c),
             .tub_kg = e->tub_dye_kg[c] + e->drip.missed_dye_kg[c],
             .ice_kg = thaw_engine_powder_kg(e, c),
             .ledger_error = thaw_engine_dye_error(e, c)};

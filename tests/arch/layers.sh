@@ -21,7 +21,7 @@ cli: thawprint
 '
 # system header: the only places that may include it
 headers='
-png.h: src/output/
+png.h: src/output/ src/base/picture.c
 yaml.h: src/scenario/
 udunits2.h: src/base/quantity.c
 jansson.h: src/output/
