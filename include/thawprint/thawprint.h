@@ -3,6 +3,7 @@
 #define THAWPRINT_THAWPRINT_H
 
 #include "thawprint/catalogue.h"
+#include "thawprint/chances.h"
 #include "thawprint/preview.h"
 #include "thawprint/scenario.h"
 #include "thawprint/shelf.h"

@@ -162,6 +162,10 @@ static thaw_status write_plan(const thaw_scenario *scenario, const thaw_set_fold
     if (status == THAW_OK) {
         status = thaw_file_replace(dir, SCENARIO_FILE, text, strlen(text), err);
     }
+    for (int i = 0; status == THAW_OK && i < scenario->pictures->n; i++) {
+        const thaw_picture_file *file = &scenario->pictures->files[i];
+        status = thaw_file_replace(dir, file->name, file->bytes, file->n, err);
+    }
     if (status == THAW_OK) {
         status = thaw_set_folder_write_plan(folder, options, err);
     }
