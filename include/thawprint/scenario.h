@@ -32,6 +32,7 @@ void thaw_scenario_destroy(thaw_scenario *scenario);
 thaw_status thaw_scenario_set_detail(thaw_scenario *scenario, const char *word, thaw_error *err);
 void thaw_scenario_set_seed(thaw_scenario *scenario, uint64_t seed);
 
+uint64_t thaw_scenario_seed(const thaw_scenario *scenario);
 const char *thaw_scenario_name(const thaw_scenario *scenario);
 const char *thaw_scenario_title(const thaw_scenario *scenario);
 

@@ -154,6 +154,11 @@ void thaw_scenario_set_seed(thaw_scenario *scenario, uint64_t seed)
     scenario->origins.seed = THAW_FROM_CALLER;
 }
 
+uint64_t thaw_scenario_seed(const thaw_scenario *scenario)
+{
+    return scenario->spec.seed;
+}
+
 const char *thaw_scenario_name(const thaw_scenario *scenario)
 {
     return scenario->spec.name;
