@@ -4,7 +4,7 @@
 
 #include <stddef.h>
 
-/* Kinds of table: "cloths", "fibres", "colours", "dyes", "ices", "folds", "areas". NULL-terminated. */
+/* Kinds of table: "cloths", "fibres", "colours", "dyes", "ices", "folds", "areas", "shapes", "set-ups". NULL-terminated. */
 const char *const *thaw_catalogue_kinds(void);
 /* Number of entries of a kind; -1 for an unknown kind. */
 int thaw_catalogue_count(const char *kind);

@@ -8,6 +8,7 @@
 #include "data/dyes.h"
 #include "data/fibres.h"
 #include "data/ices.h"
+#include "scenario/area_shapes.h"
 #include "scenario/areas.h"
 #include "scenario/sections.h"
 
@@ -76,6 +77,11 @@ static const char *ice_remark(int i)
     return row ? row->remark : NULL;
 }
 
+static const char *stand_name(int i)
+{
+    return thaw_stand_word((thaw_stand)i);
+}
+
 static const struct table {
     const char *kind;
     int (*count)(void);
@@ -89,6 +95,8 @@ static const struct table {
     {"ices", thaw_ices_count, ice_name, ice_remark},
     {"folds", thaw_folds_count, thaw_folds_name, thaw_folds_remark},
     {"areas", thaw_areas_count, thaw_areas_name, thaw_areas_remark},
+    {"shapes", thaw_shapes_count, thaw_shapes_word, thaw_shapes_form},
+    {"set-ups", thaw_stands_count, stand_name, thaw_stands_remark},
 };
 
 #define N_TABLES ((int)(sizeof TABLES / sizeof TABLES[0]))
@@ -105,8 +113,8 @@ static const struct table *find_table(const char *kind)
 
 const char *const *thaw_catalogue_kinds(void)
 {
-    static const char *const kinds[] = {"cloths", "fibres", "colours", "dyes",
-                                        "ices",   "folds",  "areas",   NULL};
+    static const char *const kinds[] = {"cloths", "fibres", "colours", "dyes",    "ices",
+                                        "folds",  "areas",  "shapes",  "set-ups", NULL};
     return kinds;
 }
 

@@ -21,6 +21,8 @@ typedef enum thaw_quantity {
     THAW_SORPTION,      /* m3/kg */
     THAW_RATE,          /* 1/s */
     THAW_MOLAR_ENERGY,  /* J/mol */
+    THAW_VOLUME,        /* m3 */
+    THAW_ANGLE,         /* degree */
     THAW_QUANTITY_KINDS
 } thaw_quantity;
 

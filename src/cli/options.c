@@ -48,7 +48,7 @@ static const struct command {
     {"check", COMMAND_CHECK, C, "check scenarios and show every resolved value", "SCENARIO...",
      "  thawprint check my.yaml                one scenario\n"
      "  thawprint check -q scenarios/*.yaml    only faults\n"},
-    {"list", COMMAND_LIST, L, "cloths, fibres, colours, dyes, ices, folds and areas that are known", "[WHAT...]",
+    {"list", COMMAND_LIST, L, "cloths, fibres, colours, dyes, ices, folds, areas, shapes, set-ups", "[WHAT...]",
      "  thawprint list            everything\n"
      "  thawprint list colours    one table\n"
      "  thawprint list -v cloths  each figure with unit, condition and source\n"

@@ -18,13 +18,14 @@ typedef struct thaw_bundle {
     double *x_m, *y_m, *z_m;       /* own, n: place of the cell; x, y >= 0 on the tray, z up from the lowest cell on the rack; a hanging end may be lower */
     int32_t *below;                /* own, n: the cell it rests on, or -1 where nothing is below */
     float *contact;                /* own, n: contact share of that link, 0 (no touch) .. 0.3 (pressed) */
+    float *tie;                    /* own, n: how tightly a band presses the cell, 0 not at all .. 1; NULL where nothing is tied */
     int32_t *order;                /* own, n: cells from highest to lowest */
     int hung_rows;                 /* the last rows of the cloth, which hang; 0 where none do */
     /* Tray grid: squares of tray_m over the plan box of the whole. */
     int tray_nx, tray_ny;
     double tray_m;                 /* = cell_m */
     int32_t *tray;                 /* own, n: tray square of each cell */
-    int32_t *top;                  /* own, tray_nx * tray_ny: highest cell over the square, -1 where bare tray */
+    int32_t *top;                  /* own, tray_nx * tray_ny: cell that takes what falls on the square: the highest, or beside a band the nearest free one; -1 where bare tray */
     uint16_t *layers;              /* own, tray_nx * tray_ny: number of cloth layers over the square */
     uint16_t *depth;               /* own, n: number of layers above the cell */
     double width_m, length_m;      /* plan box of what lies on the rack, from the corner of the tray */

@@ -118,19 +118,24 @@ static void report_parser(const yaml_parser_t *parser, const char *text, size_t 
 /* What reading the root of a scenario needs. */
 typedef struct root_work {
     double available;
+    const char *path;              /* of the scenario: pictures lie beside it */
     thaw_scenario *scenario;
 } root_work;
 
-static void read_root(const thaw_reader *reader, const yaml_node_t *root, void *user)
+static void read_root(const thaw_reader *plain, const yaml_node_t *root, void *user)
 {
-    enum { TITLE, CLOTH, PREPARE, FOLD, HANG, ICE, DYE, ROOM, LEAVE, SEED, DETAIL, OWN, N = OWN + THAW_OWN_SECTIONS };
-    static const char *const keys[N] = {"title", "cloth", "prepare", "fold",   "hang",       "ice",      "dye",
-                                        "room",  "leave", "seed",    "detail", "own-cloths", "own-dyes", "own-colours"};
+    enum { TITLE, CLOTH, PREPARE, FOLD, HANG, ICE, DYE, SODA, SET_UP, ROOM, LEAVE, SEED, DETAIL, OWN, N = OWN + THAW_OWN_SECTIONS };
+    static const char *const keys[N] = {"title",  "cloth",      "prepare", "fold",   "hang",  "ice",  "dye",
+                                        "soda-ash", "set-up",   "room",    "leave",  "seed",  "detail",
+                                        "own-cloths", "own-dyes", "own-colours"};
     const root_work *work = user;
     const double available = work->available;
     thaw_scenario *scenario = work->scenario;
+    thaw_reader with_pictures = *plain, *reader = &with_pictures;
     yaml_node_t *values[N];
     char why[200];
+    with_pictures.path = work->path;
+    with_pictures.pictures = scenario->pictures;
     if (!thaw_reader_map(reader, root, "", keys, N, values)) {
         return;
     }
@@ -144,10 +149,13 @@ static void read_root(const thaw_reader *reader, const yaml_node_t *root, void *
     thaw_section_fold(reader, values[FOLD], scenario);
     thaw_section_ice(reader, values[ICE], whole, scenario);
     thaw_section_dye(reader, values[DYE], whole, scenario);
+    thaw_section_soda(reader, values[SODA], scenario);
+    thaw_section_set_up(reader, values[SET_UP], scenario);
     thaw_section_room(reader, values[ROOM], scenario);
     thaw_section_leave(reader, values[LEAVE], scenario);
     thaw_section_seed(reader, values[SEED], scenario);
     thaw_section_detail(reader, values[DETAIL], scenario);
+    thaw_pictures_finish(reader->pictures, reader->faults);
     thaw_estimate estimate = thaw_estimate_run(&scenario->spec);
     if (!thaw_estimate_fits(&estimate, available, why, sizeof why)) {
         thaw_faults_add(reader->faults, width, "make the cloth smaller or the detail coarser",
@@ -163,7 +171,7 @@ static void read_document(yaml_parser_t *parser, const char *text, size_t n, con
         report_parser(parser, text, n, faults);
         return;
     }
-    thaw_reader reader = {&document, faults, units};
+    thaw_reader reader = {.document = &document, .faults = faults, .units = units};
     const yaml_node_t *root = yaml_document_get_root_node(&document);
     if (!root) {
         thaw_faults_add(faults, (thaw_place){0, 0}, "`thawprint list` names what it may say",
@@ -187,7 +195,7 @@ static void read_document(yaml_parser_t *parser, const char *text, size_t n, con
     yaml_document_delete(&document);
 }
 
-#define DEEPEST 12 /* a scenario needs 5: the file, a list, an entry, its area, the shares */
+#define DEEPEST 12 /* a scenario needs 6: the file, a list, an entry, its area, the corners, their shares */
 
 static int depth_change(yaml_event_type_t type)
 {
@@ -269,6 +277,10 @@ thaw_status thaw_scenario_parse_with(const char *text, size_t n, const char *pat
         status = thaw_units_create(&scenario->units, err);
     }
     if (status == THAW_OK) {
+        scenario->pictures = thaw_allocate(1, sizeof *scenario->pictures, err);
+        status = scenario->pictures ? THAW_OK : THAW_ERR_MEMORY;
+    }
+    if (status == THAW_OK) {
         status = thaw_faults_create(path, text, n, &faults, err);
     }
     if (status != THAW_OK) {
@@ -277,8 +289,11 @@ thaw_status thaw_scenario_parse_with(const char *text, size_t n, const char *pat
     set_defaults(&scenario->spec);
     name_from_path(path, scenario->spec.name, sizeof scenario->spec.name);
     snprintf(scenario->spec.title, sizeof scenario->spec.title, "%s", scenario->spec.name);
-    root_work work = {available, scenario};
+    root_work work = {available, path, scenario};
     status = thaw_document_read(text, n, scenario->units, read_root, &work, faults, err);
+    if (status == THAW_OK && scenario->pictures->starved) {
+        status = thaw_fail(err, THAW_ERR_MEMORY, "not enough memory to read a picture");
+    }
     if (status != THAW_OK) {
         goto fail;
     }
@@ -297,6 +312,10 @@ void thaw_scenario_destroy(thaw_scenario *scenario)
     if (scenario) {
         thaw_units_destroy(scenario->units);
         thaw_release(scenario->shelf);
+        if (scenario->pictures) {
+            thaw_pictures_release(scenario->pictures);
+        }
+        thaw_release(scenario->pictures);
         thaw_release(scenario);
     }
 }

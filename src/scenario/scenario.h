@@ -5,6 +5,7 @@
 #include "base/quantity.h"
 #include "model/specification.h"
 #include "scenario/shelf.h"
+#include "scenario/pictures.h"
 #include "thawprint/scenario.h"
 
 typedef enum thaw_origin {
@@ -15,18 +16,20 @@ typedef enum thaw_origin {
     THAW_FROM_CALLER /* changed after loading */
 } thaw_origin;
 
+#define THAW_MAX_FOLD_KEYS 6
+
 typedef struct thaw_origins {
     thaw_origin title, soda, pickup, fold, hang_down, temperature, humidity, draught, cover, leave, seed,
-        detail;
+        detail, stand, vessel, drain, sky;
     struct {
-        thaw_origin pleats, along, waviness, share;
+        thaw_origin keys[THAW_MAX_FOLD_KEYS]; /* in the order of scenario/fold_keys.c */
     } folds[THAW_MAX_FOLDS];
     struct {
-        thaw_origin area, size, temperature;
+        thaw_origin area, size, temperature, at;
     } ice[THAW_MAX_ICE_ZONES];
     struct {
-        thaw_origin area, clumps;
-    } dye[THAW_MAX_DYE_ZONES];
+        thaw_origin area, clumps, place, lumps;
+    } dye[THAW_MAX_DYE_ZONES], soda_zones[THAW_MAX_SODA_ZONES];
 } thaw_origins;
 
 struct thaw_scenario {
@@ -34,6 +37,7 @@ struct thaw_scenario {
     thaw_origins origins;
     thaw_units *units; /* own */
     thaw_shelf *shelf; /* own: cloths, dyes and mixtures that are no rows of the tables */
+    thaw_pictures *pictures; /* own: painted areas of spec point into it */
 };
 
 /* What setup and simulation start from; lives as long as the scenario. */
@@ -50,7 +54,7 @@ thaw_status thaw_scenario_parse_with(const char *text, size_t n, const char *pat
 
 /* The resolved YAML without comment and title, as the digest covers it. Returns the length it
  * would have, as snprintf does. */
-#define THAW_RESOLVED_MAX 65536
+#define THAW_RESOLVED_MAX 131072
 size_t thaw_scenario_write_body(const thaw_scenario *scenario, char *out, size_t size);
 /* The table for people. */
 size_t thaw_scenario_write_table(const thaw_scenario *scenario, char *out, size_t size);

@@ -1,23 +1,33 @@
 /* Folds: `flat`, or a list in the order in which they are made. */
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
+#include "scenario/fold_keys.h"
 #include "scenario/sections.h"
 
-static const char *const FOLDS[] = {"flat", "accordion", "scrunch"};
-static const char *const REMARKS[] = {
-    "laid out flat, one layer",
-    "zigzag pleats: pleats (2 to 64), along (width or length), waviness (0 mm to 50 mm)",
-    "pushed together by hand: to (plan area left, 15 % to 100 %)",
-};
-#define N_FOLDS ((int)(sizeof FOLDS / sizeof FOLDS[0]))
+#define N_FOLDS ((int)THAW_FOLD_KINDS)
 
 #define NARROWEST_PLEAT_M 0.01 /* estimate: what hands can fold */
 #define MOST_LAYERS       256  /* estimate: a bundle thicker than that is not folded by hand */
 
-static const thaw_rule WAVINESS = {"accordion.waviness", THAW_LENGTH, 0.0, 0.05, false,
-                                   "0 mm to 50 mm"};
-static const thaw_rule SHARE = {"scrunch.to", THAW_SHARE, 0.15, 1.0, false, "15 % to 100 %"};
+static const char *const REMARKS[THAW_FOLD_KINDS] = {
+    [THAW_FOLD_FLAT] = "laid out flat, one layer",
+    [THAW_FOLD_ACCORDION] = "zigzag pleats: pleats (2 to 64), along (width or length), waviness (0 mm to 50 mm)",
+    [THAW_FOLD_SCRUNCH] = "pushed together by hand: to (plan area left, 15 % to 100 %, or loose, medium, tight), "
+                          "or size (of the heap)",
+    [THAW_FOLD_FAN] = "pleats that meet in a point: pleats (2 to 32), from (a corner, or top, right, bottom, left), "
+                      "waviness",
+    [THAW_FOLD_TRIANGLE] = "a strip folded to and fro like a flag: corner (right or equal), along, waviness",
+    [THAW_FOLD_RADIAL] = "in half, then into wedges round the middle: order (2 to 16 repeats), waviness",
+    [THAW_FOLD_TWIST] = "pinched in the middle and turned into a spiral: arms (3 to 48 pleats), to (plan area left, "
+                        "15 % to 80 %), turn (right or left)",
+    [THAW_FOLD_ROLL] = "rolled round a pole: along, pole (its diameter, 5 mm to 30 cm), slant (straight or diagonal)",
+    [THAW_FOLD_GATHER] = "drawn up along rows of stitches: along, rows (1 to 40), to (length left, 15 % to 90 %), "
+                         "stitch (its length), band, tightness",
+    [THAW_FOLD_TIE] = "bands across the bundle so far: along, number (1 to 40) or at (where the one is), band (how "
+                      "broad), tightness (5 % to 100 %, or loose, firm, tight)",
+};
 
 int thaw_folds_count(void)
 {
@@ -26,7 +36,7 @@ int thaw_folds_count(void)
 
 const char *thaw_folds_name(int i)
 {
-    return i >= 0 && i < N_FOLDS ? FOLDS[i] : NULL;
+    return i >= 0 && i < N_FOLDS ? thaw_fold_keys_name((thaw_fold_kind)i) : NULL;
 }
 
 const char *thaw_folds_remark(int i)
@@ -34,69 +44,96 @@ const char *thaw_folds_remark(int i)
     return i >= 0 && i < N_FOLDS ? REMARKS[i] : NULL;
 }
 
-static thaw_fold default_fold(thaw_fold_kind kind)
-{
-    thaw_fold fold = {.kind = kind, .along = THAW_ALONG_LENGTH, .share = 1.0};
-    if (kind == THAW_FOLD_ACCORDION) {
-        fold.pleats = 6;
-        fold.waviness_m = 0.003;
-    } else if (kind == THAW_FOLD_SCRUNCH) {
-        fold.share = 0.4;
-    }
-    return fold;
-}
+/* The bundle while its folds are read, roughly: what is checked is whether hands can fold it. */
+typedef struct rough {
+    double size_m[2];              /* along the width and the length */
+    double layers;
+} rough;
 
-/* The pleats so far and these: none too narrow, not too many layers. `shrunk` holds by how much
- * the cloth has got shorter along the width and the length. */
-static void check_pleats(const thaw_reader *reader, const yaml_node_t *node,
-                         const thaw_specification *spec, const thaw_fold *fold, double shrunk[2])
+static double layers_of(const thaw_fold *fold, const rough *so_far)
 {
-    double length_m = spec->hang.is_set ? spec->hang.from_m : spec->length_m;
-    double size_m = fold->along == THAW_ALONG_WIDTH ? spec->width_m : length_m;
-    shrunk[fold->along] *= (double)fold->pleats;
-    if (size_m > 0.0 && size_m / shrunk[fold->along] < NARROWEST_PLEAT_M) {
-        thaw_faults_add(reader->faults, thaw_reader_place(node), "use fewer pleats",
-                        "accordion: these pleats would be %.2g mm wide, at least 10 mm is needed",
-                        size_m / shrunk[fold->along] * 1000.0);
-    } else if (shrunk[0] * shrunk[1] > MOST_LAYERS) {
-        thaw_faults_add(reader->faults, thaw_reader_place(node), "use fewer pleats",
-                        "accordion: the bundle would have %.0f layers, %d is the limit",
-                        shrunk[0] * shrunk[1], MOST_LAYERS);
+    const double other = so_far->size_m[1 - (int)fold->along];
+    switch (fold->kind) {
+    case THAW_FOLD_ACCORDION:
+    case THAW_FOLD_FAN:
+        return fold->pleats;
+    case THAW_FOLD_RADIAL:
+        return 2.0 * fold->order;
+    case THAW_FOLD_TRIANGLE:
+        return other > 0.0 ? fmax(1.0, 2.0 * so_far->size_m[fold->along] / other) : 1.0;
+    case THAW_FOLD_TWIST:
+    case THAW_FOLD_GATHER:
+        return 1.0 / fold->share;
+    default:
+        return 1.0; /* how deep a heap gets is for the heap */
     }
 }
 
-static void read_accordion(const thaw_reader *reader, const yaml_node_t *node, thaw_fold *fold,
-                           thaw_origins *origins, int at)
+static void shrink(const thaw_fold *fold, rough *bundle)
 {
-    static const char *const keys[] = {"pleats", "along", "waviness"};
-    static const char *const directions[] = {"width", "length"};
-    yaml_node_t *values[3];
-    uint64_t pleats = 0;
-    if (!thaw_reader_map(reader, node, "accordion", keys, 3, values)) {
+    const int along = (int)fold->along;
+    bundle->layers *= layers_of(fold, bundle);
+    if (fold->kind == THAW_FOLD_ACCORDION) {
+        bundle->size_m[along] /= fold->pleats;
+    } else if (fold->kind == THAW_FOLD_TRIANGLE) {
+        bundle->size_m[along] = bundle->size_m[1 - along];
+    } else if (fold->kind == THAW_FOLD_GATHER) {
+        bundle->size_m[along] *= fold->share;
+    } else if (fold->kind == THAW_FOLD_SCRUNCH || fold->kind == THAW_FOLD_TWIST) {
+        bundle->size_m[0] *= sqrt(fold->share);
+        bundle->size_m[1] *= sqrt(fold->share);
+    }
+}
+
+/* None too narrow, not too many layers. */
+static void check_hands(const thaw_reader *reader, const yaml_node_t *node, const thaw_fold *fold, rough *bundle)
+{
+    const char *name = thaw_fold_keys_name(fold->kind);
+    const double before_m = bundle->size_m[fold->along], layers_before = bundle->layers;
+    shrink(fold, bundle);
+    if (fold->kind == THAW_FOLD_TIE && fold->number > 1 && fold->at > 0.0) {
+        thaw_faults_add(reader->faults, thaw_reader_place(node), "give each tie an entry of its own, or leave out `at`",
+                        "tie: `at` is the place of one band, and `number` asks for %d", fold->number);
+    }
+    double size_m = bundle->size_m[fold->along];
+    if (fold->kind == THAW_FOLD_ACCORDION && before_m > 0.0 && size_m < NARROWEST_PLEAT_M) {
+        thaw_faults_add(reader->faults, thaw_reader_place(node), "use fewer pleats",
+                        "accordion: these pleats would be %.2g mm wide, at least 10 mm is needed", size_m * 1000.0);
+    } else if (fold->kind == THAW_FOLD_TRIANGLE && before_m < 0.99 * size_m) {
+        thaw_faults_add(reader->faults, thaw_reader_place(node),
+                        "fold the cloth into a strip with `accordion` first, or fold along the other way",
+                        "triangle: the strip would be %.3g cm long and %.3g cm broad", before_m * 100.0,
+                        size_m * 100.0);
+    } else if (bundle->layers > MOST_LAYERS && bundle->layers > layers_before) {
+        thaw_faults_add(reader->faults, thaw_reader_place(node), "use fewer pleats",
+                        "%s: the bundle would have %.0f layers, %d is the limit", name, bundle->layers, MOST_LAYERS);
+    }
+}
+
+static void read_keys(const thaw_reader *reader, const yaml_node_t *node, thaw_fold *fold, thaw_origins *origins,
+                      int at)
+{
+    const char *names[THAW_MAX_FOLD_KEYS];
+    yaml_node_t *values[THAW_MAX_FOLD_KEYS];
+    int n = 0;
+    const thaw_fold_key *keys = thaw_fold_keys_of(fold->kind, &n);
+    for (int i = 0; i < n; i++) {
+        names[i] = keys[i].name;
+    }
+    if (!thaw_reader_map(reader, node, thaw_fold_keys_name(fold->kind), names, n, values)) {
         return;
     }
-    if (thaw_reader_whole(reader, values[0], "accordion.pleats", 2, 64, &pleats)) {
-        fold->pleats = (int)pleats;
-        origins->folds[at].pleats = THAW_FROM_FILE;
-    }
-    int along = thaw_reader_word(reader, values[1], "accordion.along", directions, 2);
-    if (along >= 0) {
-        fold->along = (thaw_direction)along;
-        origins->folds[at].along = THAW_FROM_FILE;
-    }
-    if (thaw_reader_quantity(reader, values[2], &WAVINESS, &fold->waviness_m)) {
-        origins->folds[at].waviness = THAW_FROM_FILE;
+    for (int i = 0; i < n; i++) {
+        if (thaw_fold_keys_read(&keys[i], reader, values[i], fold)) {
+            origins->folds[at].keys[i] = THAW_FROM_FILE;
+        }
     }
 }
 
-static void read_scrunch(const thaw_reader *reader, const yaml_node_t *node, thaw_fold *fold,
-                         thaw_origins *origins, int at)
+static void name_folds(const char *names[N_FOLDS])
 {
-    static const char *const keys[] = {"to"};
-    yaml_node_t *values[1];
-    if (thaw_reader_map(reader, node, "scrunch", keys, 1, values) &&
-        thaw_reader_quantity(reader, values[0], &SHARE, &fold->share)) {
-        origins->folds[at].share = THAW_FROM_FILE;
+    for (int i = 0; i < N_FOLDS; i++) {
+        names[i] = thaw_fold_keys_name((thaw_fold_kind)i);
     }
 }
 
@@ -105,8 +142,10 @@ static int read_one_key(const thaw_reader *reader, const yaml_node_t *node,
                         const yaml_node_t **settings)
 {
     yaml_node_t *values[N_FOLDS];
+    const char *names[N_FOLDS];
     int found = -1, n = 0, faults = thaw_faults_count(reader->faults);
-    if (!thaw_reader_map(reader, node, "fold", FOLDS, N_FOLDS, values)) {
+    name_folds(names);
+    if (!thaw_reader_map(reader, node, "fold", names, N_FOLDS, values)) {
         return -1;
     }
     for (int i = 0; i < N_FOLDS; i++) {
@@ -127,43 +166,43 @@ static int read_one_key(const thaw_reader *reader, const yaml_node_t *node,
     return found;
 }
 
-static void read_fold(const thaw_reader *reader, const yaml_node_t *node, thaw_scenario *scenario,
-                      double shrunk[2])
+static void read_fold(const thaw_reader *reader, const yaml_node_t *node, thaw_scenario *scenario, rough *bundle)
 {
     const yaml_node_t *settings = NULL;
+    const char *names[N_FOLDS];
     thaw_specification *spec = &scenario->spec;
-    int kind = node->type == YAML_MAPPING_NODE
-                   ? read_one_key(reader, node, &settings)
-                   : thaw_reader_word(reader, node, "fold", FOLDS, N_FOLDS);
+    name_folds(names);
+    int kind = node->type == YAML_MAPPING_NODE ? read_one_key(reader, node, &settings)
+                                               : thaw_reader_word(reader, node, "fold", names, N_FOLDS);
     if (kind <= THAW_FOLD_FLAT) {
         return; /* laying flat changes nothing */
     }
-    thaw_fold fold = default_fold((thaw_fold_kind)kind);
-    if (settings && kind == THAW_FOLD_ACCORDION) {
-        read_accordion(reader, settings, &fold, &scenario->origins, spec->n_folds);
-    } else if (settings) {
-        read_scrunch(reader, settings, &fold, &scenario->origins, spec->n_folds);
+    thaw_fold fold = thaw_fold_keys_default((thaw_fold_kind)kind);
+    if (kind == THAW_FOLD_TRIANGLE && bundle->size_m[0] > bundle->size_m[1]) {
+        fold.along = THAW_ALONG_WIDTH;
     }
-    if (kind == THAW_FOLD_ACCORDION) {
-        check_pleats(reader, node, spec, &fold, shrunk);
+    if (settings) {
+        read_keys(reader, settings, &fold, &scenario->origins, spec->n_folds);
     }
+    check_hands(reader, node, &fold, bundle);
     spec->folds[spec->n_folds++] = fold;
 }
 
 void thaw_section_fold(const thaw_reader *reader, const yaml_node_t *node, thaw_scenario *scenario)
 {
+    const thaw_specification *spec = &scenario->spec;
     yaml_node_t *items[THAW_MAX_FOLDS];
-    double shrunk[2] = {1.0, 1.0};
+    rough bundle = {{spec->width_m, spec->hang.is_set ? spec->hang.from_m : spec->length_m}, 1.0};
     if (!node) {
         return;
     }
     scenario->origins.fold = THAW_FROM_FILE;
     if (node->type != YAML_SEQUENCE_NODE) {
-        read_fold(reader, node, scenario, shrunk);
+        read_fold(reader, node, scenario, &bundle);
         return;
     }
     int n = thaw_reader_list(reader, node, "fold", THAW_MAX_FOLDS, items);
     for (int i = 0; i < n; i++) {
-        read_fold(reader, items[i], scenario, shrunk);
+        read_fold(reader, items[i], scenario, &bundle);
     }
 }

@@ -1,4 +1,4 @@
-/* Cloth, preparation, room and the keys of the run. */
+/* Cloth, preparation and the keys of the run. */
 #include "scenario/sections.h"
 
 #include <stdio.h>
@@ -14,11 +14,6 @@ static const thaw_rule LENGTH = {"cloth.length", THAW_LENGTH, 0.05, 10.0, false,
 /* Above about 215 g/L soda ash no longer dissolves at room temperature (from memory). */
 static const thaw_rule SODA = {"prepare.soda-ash", THAW_CONCENTRATION, 0.0, 200.0, false,
                                "0 g/L to 200 g/L"};
-/* Below 1 degC the melt would freeze again, which is not computed. */
-static const thaw_rule ROOM = {"room.temperature", THAW_TEMPERATURE, 274.15, 318.15, false,
-                               "1 degC to 45 degC"};
-static const thaw_rule HUMIDITY = {"room.humidity", THAW_SHARE, 0.05, 1.0, false, "5 % to 100 %"};
-static const thaw_rule DRAUGHT = {"room.draught", THAW_SPEED, 0.0, 5.0, false, "0 m/s to 5 m/s"};
 static const thaw_rule LEAVE = {"leave",        THAW_TIME, 600.0,
                                 14.0 * 86400.0, false,     "10 min to 14 days"};
 
@@ -93,16 +88,32 @@ static thaw_rule pickup_rule(const thaw_cloth_kind *cloth, char *allowed, size_t
     return rule;
 }
 
+/* Dry, damp or dripping; a pick-up says how damp, or how wet the soak was that has dried. */
+static void read_start(const thaw_reader *reader, const yaml_node_t *node, const yaml_node_t *pickup, thaw_scenario *scenario)
+{
+    static const char *const starts[] = {"dry", "damp", "dripping"};
+    thaw_specification *spec = &scenario->spec;
+    const int found = thaw_reader_word(reader, node, "prepare.start", starts, 3);
+    spec->starts_dry = found == 0;
+    if (found == 2 && pickup) {
+        thaw_faults_add(reader->faults, thaw_reader_place(pickup), "keep one of the two",
+                        "prepare: dripping cloth is full, and `pick-up` says how full");
+    } else if (found == 2 && spec->cloth) {
+        spec->pickup_kg_kg = spec->cloth->bound_kg_kg + spec->cloth->pore_m * 1000.0 / spec->cloth->mass_kg_m2;
+        scenario->origins.pickup = THAW_FROM_FILE;
+    }
+}
+
 void thaw_section_prepare(const thaw_reader *reader, const yaml_node_t *node,
                           thaw_scenario *scenario)
 {
-    static const char *const keys[] = {"soda-ash", "pick-up"};
-    yaml_node_t *values[2];
+    static const char *const keys[] = {"soda-ash", "pick-up", "start"};
+    yaml_node_t *values[3];
     char allowed[120];
     thaw_specification *spec = &scenario->spec;
     spec->pickup_kg_kg = spec->cloth ? spec->cloth->pickup_kg_kg : 1.0;
     scenario->origins.pickup = THAW_FROM_CLOTH;
-    if (!node || !thaw_reader_map(reader, node, "prepare", keys, 2, values)) {
+    if (!node || !thaw_reader_map(reader, node, "prepare", keys, 3, values)) {
         return;
     }
     if (thaw_reader_quantity(reader, values[0], &SODA, &spec->soda_kg_m3)) {
@@ -112,33 +123,12 @@ void thaw_section_prepare(const thaw_reader *reader, const yaml_node_t *node,
     if (thaw_reader_quantity(reader, values[1], &rule, &spec->pickup_kg_kg)) {
         scenario->origins.pickup = THAW_FROM_FILE;
     }
+    read_start(reader, values[2], values[1], scenario);
 }
 
 static thaw_origin given(bool is_given)
 {
     return is_given ? THAW_FROM_FILE : THAW_FROM_DEFAULT;
-}
-
-void thaw_section_room(const thaw_reader *reader, const yaml_node_t *node, thaw_scenario *scenario)
-{
-    enum { TEMPERATURE, DAMP, WIND, COVER, N };
-    static const char *const keys[N] = {"temperature", "humidity", "draught", "cover"};
-    static const char *const covers[] = {"none", "film"};
-    yaml_node_t *values[N];
-    thaw_specification *spec = &scenario->spec;
-    thaw_origins *origins = &scenario->origins;
-    if (!node || !thaw_reader_map(reader, node, "room", keys, N, values)) {
-        return;
-    }
-    origins->temperature =
-        given(thaw_reader_quantity(reader, values[TEMPERATURE], &ROOM, &spec->room_k));
-    origins->humidity =
-        given(thaw_reader_quantity(reader, values[DAMP], &HUMIDITY, &spec->humidity));
-    origins->draught =
-        given(thaw_reader_quantity(reader, values[WIND], &DRAUGHT, &spec->draught_m_s));
-    int cover = thaw_reader_word(reader, values[COVER], "room.cover", covers, 2);
-    origins->cover = given(cover >= 0);
-    spec->covered = cover == 1;
 }
 
 void thaw_section_leave(const thaw_reader *reader, const yaml_node_t *node, thaw_scenario *scenario)

@@ -23,6 +23,8 @@ static const double fading_gap_m = 0.003;     /* m, e-folding of touch beyond th
 static const double press_per_layer = 0.08;   /* growth of contact per layer above; estimate */
 static const double uneven_sigma = 0.5;       /* spread of the lognormal unevenness; look notes */
 static const double uneven_lattice_m = 0.006; /* m, unevenness correlates over about one such step; estimate */
+static const double beside_share = 0.3;       /* of the thickness: cells less apart across the cloth are one layer; computed */
+static const double same_height_m = 1e-9;     /* m, rounding */
 static const int inside_neighbours = 5;       /* of 8: an empty square with so many is a hole, not outside; computed */
 
 typedef struct contact_work {
@@ -89,34 +91,39 @@ static void fill_columns(thaw_bundle *b, contact_work *work)
 }
 
 /* Of the steps to both neighbours the one longer in plan: the other may straddle a crease. */
-static void plan_step(const thaw_bundle *b, size_t k, size_t stride, bool has_before, bool has_after, double out[2])
+static void step_along(const thaw_bundle *b, size_t k, size_t stride, bool has_before, bool has_after, double out[3])
 {
-    double back[2] = {0.0, 0.0}, ahead[2] = {0.0, 0.0};
-    if (has_before) {
-        back[0] = b->x_m[k] - b->x_m[k - stride];
-        back[1] = b->y_m[k] - b->y_m[k - stride];
-    }
-    if (has_after) {
-        ahead[0] = b->x_m[k + stride] - b->x_m[k];
-        ahead[1] = b->y_m[k + stride] - b->y_m[k];
+    double back[3] = {0.0, 0.0, 0.0}, ahead[3] = {0.0, 0.0, 0.0};
+    const double *of[3] = {b->x_m, b->y_m, b->z_m};
+    for (int c = 0; c < 3; c++) {
+        back[c] = has_before ? of[c][k] - of[c][k - stride] : 0.0;
+        ahead[c] = has_after ? of[c][k + stride] - of[c][k] : 0.0;
     }
     bool forward = ahead[0] * ahead[0] + ahead[1] * ahead[1] > back[0] * back[0] + back[1] * back[1];
-    out[0] = forward ? ahead[0] : back[0];
-    out[1] = forward ? ahead[1] : back[1];
+    for (int c = 0; c < 3; c++)
+        out[c] = forward ? ahead[c] : back[c];
+}
+
+/* Normal of the cloth in a cell, as long as its area; z is below 0 where it lies face down. */
+static void normal_of(const thaw_bundle *b, size_t k, double out[3])
+{
+    const int i = (int)(k % (size_t)b->nx), j = (int)(k / (size_t)b->nx);
+    bool leaves = j + 1 == b->ny - b->hung_rows; /* the next row lies far off in the plan */
+    double u[3], v[3];
+    step_along(b, k, 1, i > 0, i + 1 < b->nx, u);
+    step_along(b, k, (size_t)b->nx, j > 0, j + 1 < b->ny && !leaves, v);
+    for (int c = 0; c < 3; c++)
+        out[c] = u[(c + 1) % 3] * v[(c + 2) % 3] - u[(c + 2) % 3] * v[(c + 1) % 3];
 }
 
 static void fill_facing(const thaw_bundle *b, int8_t *facing)
 {
 #pragma omp parallel for schedule(static) default(none) shared(b, facing)
-    for (int j = 0; j < b->ny; j++)
-        for (int i = 0; i < b->nx; i++) {
-            bool leaves = j + 1 == b->ny - b->hung_rows; /* the next row lies far off in the plan */
-            size_t k = (size_t)j * (size_t)b->nx + (size_t)i;
-            double u[2], v[2];
-            plan_step(b, k, 1, i > 0, i + 1 < b->nx, u);
-            plan_step(b, k, (size_t)b->nx, j > 0, j + 1 < b->ny && !leaves, v);
-            facing[k] = u[0] * v[1] - u[1] * v[0] < 0.0 ? -1 : 1;
-        }
+    for (size_t k = 0; k < b->n; k++) {
+        double normal[3];
+        normal_of(b, k, normal);
+        facing[k] = normal[2] < 0.0 ? -1 : 1;
+    }
 }
 
 /* Whether q counts as another layer over or under k: near enough in plan, and not a part of the
@@ -150,16 +157,25 @@ static int32_t first_lower(const contact_work *work, int32_t from, int32_t to, d
     return from;
 }
 
+/* Of cells at the same height, which stacked panels give, the nearest in plan. */
+static bool is_better(const thaw_bundle *b, int32_t k, int32_t q, int32_t best, double higher)
+{
+    if (best < 0 || fabs(higher) > same_height_m)
+        return best < 0 || higher > 0.0;
+    return hypot(b->x_m[q] - b->x_m[k], b->y_m[q] - b->y_m[k]) <
+           hypot(b->x_m[best] - b->x_m[k], b->y_m[best] - b->y_m[k]);
+}
+
 static int32_t best_below(const contact_work *work, int square, int32_t k, int32_t best)
 {
     const thaw_bundle *b = work->b;
     int32_t end = work->start[square + 1];
     for (int32_t c = first_lower(work, work->start[square], end, b->z_m[k]); c < end; c++) {
         int32_t q = work->cells[c];
-        if (best >= 0 && b->z_m[q] <= b->z_m[best])
+        if (best >= 0 && b->z_m[q] < b->z_m[best] - same_height_m)
             break;
-        if (is_other_layer(work, k, q))
-            return q;
+        if (is_other_layer(work, k, q) && is_better(b, k, q, best, best < 0 ? 0.0 : b->z_m[q] - b->z_m[best]))
+            best = q;
     }
     return best;
 }
@@ -170,10 +186,11 @@ static int32_t best_above(const contact_work *work, int square, int32_t k, int32
     int32_t c = first_lower(work, work->start[square], work->start[square + 1], b->z_m[k]);
     while (c-- > work->start[square]) {
         int32_t q = work->cells[c];
-        if (best >= 0 && b->z_m[q] >= b->z_m[best])
+        if (best >= 0 && b->z_m[q] > b->z_m[best] + same_height_m)
             break;
-        if (b->z_m[q] > b->z_m[k] && is_other_layer(work, k, q))
-            return q;
+        if (b->z_m[q] > b->z_m[k] && is_other_layer(work, k, q) &&
+            is_better(b, k, q, best, best < 0 ? 0.0 : b->z_m[best] - b->z_m[q]))
+            best = q;
     }
     return best;
 }
@@ -199,12 +216,27 @@ static void fill_partners(thaw_bundle *b, const contact_work *work)
         find_partners(b, work, k);
 }
 
+/* 1 if q lies over the upper side of the cloth at k, -1 if under its lower side, 0 beside it. Where cloth lies
+ * level that is above and below. Where it slopes, what is next above may be the layer underneath, uphill. */
+static int over(const contact_work *work, size_t k, size_t q)
+{
+    const thaw_bundle *b = work->b;
+    double normal[3];
+    normal_of(b, k, normal);
+    double length = sqrt(normal[0] * normal[0] + normal[1] * normal[1] + normal[2] * normal[2]);
+    if (!(length > 0.0))
+        return 1;
+    double apart = ((b->x_m[q] - b->x_m[k]) * normal[0] + (b->y_m[q] - b->y_m[k]) * normal[1] +
+                    (b->z_m[q] - b->z_m[k]) * normal[2]) / (normal[2] < 0.0 ? -length : length);
+    return fabs(apart) < beside_share * work->thickness_m ? 0 : apart > 0.0 ? 1 : -1;
+}
+
 static void fill_depth(thaw_bundle *b, const contact_work *work)
 {
     for (size_t i = 0; i < b->n; i++) { /* highest first: the depth of the cell above is known */
         int32_t k = b->order[i], above = work->above[k];
-        int depth = above < 0 ? 0 : b->depth[above] + 1;
-        b->depth[k] = (uint16_t)(depth < UINT16_MAX ? depth : UINT16_MAX);
+        int depth = above < 0 ? 0 : b->depth[above] + over(work, (size_t)k, (size_t)above);
+        b->depth[k] = (uint16_t)(depth < 0 ? 0 : depth < UINT16_MAX ? depth : UINT16_MAX);
     }
 }
 

@@ -8,28 +8,21 @@
 
 #include "base/alloc.h"
 #include "base/error.h"
-#include "base/random.h"
 #include "setup/contact.h"
+#include "setup/creases.h"
+#include "setup/gather.h"
 #include "setup/hang.h"
+#include "setup/roll.h"
 #include "setup/scrunch.h"
-#include "setup/spline.h"
+#include "setup/tie.h"
+#include "setup/twist.h"
+
+static const double pi = 3.14159265358979323846;
 
 /* name, value, unit, source */
 static const double stack_spacing = 1.3;      /* layer spacing / cloth thickness, loose stack; estimate */
-static const double crease_lattice_m = 0.10;  /* m, gives a correlation of 10-20 cm; estimate */
-static const double crease_step_m = 0.005;    /* m, rows of the crease table; resolution only */
-static const double crease_limit = 0.125;     /* waviness / pleat width, above it creases would cross; computed */
+static const double least_share = 0.1;        /* of the area, the tightest scrunch; estimate */
 static const uint64_t numbers_per_fold = UINT64_C(1) << 32;
-static const uint64_t numbers_per_crease = UINT64_C(1) << 20;
-
-/* Creases of an accordion at rows of equal t, the coordinate along the crease. Row r holds, for
- * crease i = 0 .. pleats, its place on the incoming bundle and its place in the plan. */
-typedef struct crease_table {
-    int pleats, n_rows;
-    double pleat_m;
-    double *place_m;               /* own */
-    double *plan_m;                /* own */
-} crease_table;
 
 typedef struct extent {
     double low, high;
@@ -51,120 +44,72 @@ static void shift(double *values, size_t n, double by)
         values[k] += by;
 }
 
-static double crease_wander(uint64_t seed, uint64_t first, int crease, double t_m)
+/* A heap is about round. */
+static double scrunched_share(const thaw_fold *fold, const thaw_bundle *b)
 {
-    double value = thaw_spline_noise(seed, THAW_STREAM_FOLD, first + (uint64_t)crease * numbers_per_crease,
-                                     t_m / crease_lattice_m);
-    return fmax(-2.5, fmin(2.5, value));
+    thaw_plan_box box = thaw_plan_box_of(b);
+    double share = pi / 4.0 * fold->size_m * fold->size_m / ((box.x1 - box.x0) * (box.y1 - box.y0));
+    return fold->size_m > 0.0 ? fmax(least_share, fmin(1.0, share)) : fold->share;
 }
 
-/* Hands lay each edge roughly over the last, so it is the edges of the stack that wander; the pleat
- * widths follow, less their common excess so that they add up to the cloth there is. */
-static void fill_crease_row(const crease_table *table, int row, double waviness_m, uint64_t seed, uint64_t first)
+static thaw_status apply_scrunch(const thaw_specification *spec, const thaw_hands *hands, thaw_bundle *b,
+                                 thaw_error *err)
 {
-    double *place = table->place_m + (size_t)row * (size_t)(table->pleats + 1);
-    double *plan = table->plan_m + (size_t)row * (size_t)(table->pleats + 1);
-    double excess = 0.0, amplitude = fmin(waviness_m, crease_limit * table->pleat_m);
-    for (int i = 0; i <= table->pleats; i++) {
-        plan[i] = (i % 2) * table->pleat_m;
-        if (amplitude > 0.0)
-            plan[i] += amplitude * crease_wander(seed, first, i, row * crease_step_m);
-        if (i > 0)
-            excess += fabs(plan[i] - plan[i - 1]) - table->pleat_m;
-    }
-    place[0] = 0.0;
-    excess /= table->pleats;
-    for (int i = 1; i <= table->pleats; i++) {
-        double width = fabs(plan[i] - plan[i - 1]) - excess;
-        place[i] = place[i - 1] + width;
-    }
-    for (int i = 1; i <= table->pleats; i++)
-        plan[i] = plan[i - 1] + (i % 2 ? 1.0 : -1.0) * (place[i] - place[i - 1]);
-}
-
-static thaw_status fill_creases(crease_table *table, const thaw_fold *fold, double depth_m, double breadth_m,
-                                uint64_t seed, uint64_t first, thaw_error *err)
-{
-    table->pleats = fold->pleats;
-    table->pleat_m = depth_m / fold->pleats;
-    table->n_rows = (int)ceil(breadth_m / crease_step_m) + 2;
-    size_t n = (size_t)table->n_rows * (size_t)(table->pleats + 1);
-    table->place_m = thaw_allocate(n, sizeof(double), err);
-    table->plan_m = thaw_allocate(n, sizeof(double), err);
-    if (!table->place_m || !table->plan_m)
-        return THAW_ERR_MEMORY;
-    for (int row = 0; row < table->n_rows; row++)
-        fill_crease_row(table, row, fold->waviness_m, seed, first);
-    return THAW_OK;
-}
-
-static double between(const double *row, int stride, int i, double share)
-{
-    return (1.0 - share) * row[i] + share * row[i + stride];
-}
-
-/* c: place along the shortened direction, returned as place in the plan; t: along the crease.
- * Returns the pleat. */
-static int pleat_of(const crease_table *table, double t_m, double *c_m)
-{
-    double at = fmax(0.0, fmin(t_m / crease_step_m, table->n_rows - 1.001));
-    int row = (int)at, stride = table->pleats + 1;
-    const double *place = table->place_m + (size_t)row * (size_t)stride;
-    const double *plan = table->plan_m + (size_t)row * (size_t)stride;
-    double share = at - row, c = *c_m;
-    int i = (int)(c / table->pleat_m);
-    i = i < 0 ? 0 : i >= table->pleats ? table->pleats - 1 : i;
-    while (i > 0 && c < between(place, stride, i, share))
-        i--;
-    while (i < table->pleats - 1 && c >= between(place, stride, i + 1, share))
-        i++;
-    *c_m = between(plan, stride, i, share) + (i % 2 ? -1.0 : 1.0) * (c - between(place, stride, i, share));
-    return i;
-}
-
-static thaw_status apply_accordion(const thaw_specification *spec, const thaw_fold *fold, uint64_t first,
-                                   thaw_bundle *b, thaw_error *err)
-{
-    double *along = fold->along == THAW_ALONG_WIDTH ? b->x_m : b->y_m;
-    double *across = fold->along == THAW_ALONG_WIDTH ? b->y_m : b->x_m;
-    extent c = extent_of(along, b->n), t = extent_of(across, b->n), z = extent_of(b->z_m, b->n);
-    double margin = 0.5 * b->cell_m; /* cells stand for half a cell more on each side */
-    double rise = z.high - z.low, spacing = rise + stack_spacing * spec->cloth->thickness_m;
-    crease_table table = {0};
-    thaw_status status = fill_creases(&table, fold, c.high - c.low + 2.0 * margin, t.high - t.low + 2.0 * margin,
-                                      spec->seed, first, err);
-    for (size_t k = 0; status == THAW_OK && k < b->n; k++) {
-        along[k] += margin - c.low;
-        int pleat = pleat_of(&table, across[k] + margin - t.low, &along[k]);
-        double height = b->z_m[k] - z.low;
-        b->z_m[k] = pleat * spacing + (pleat % 2 ? rise - height : height);
-    }
-    thaw_release(table.place_m);
-    thaw_release(table.plan_m);
-    return status;
+    double share = scrunched_share(hands->fold, b);
+    if (!(share >= least_share && share <= 1.0))
+        return thaw_fail(err, THAW_ERR_ARGUMENT, "a scrunch leaves 0.1 to 1 of the area, not %g", share);
+    return thaw_scrunch_cells(&(thaw_scrunch){.share = share,
+                                              .thickness_m = spec->cloth->thickness_m,
+                                              .seed = spec->seed,
+                                              .first = hands->first},
+                              b, err);
 }
 
 static thaw_status apply_fold(const thaw_specification *spec, int index, thaw_bundle *b, thaw_error *err)
 {
     const thaw_fold *fold = &spec->folds[index];
-    uint64_t first = (uint64_t)index * numbers_per_fold;
+    const thaw_hands hands = {.fold = fold,
+                              .seed = spec->seed,
+                              .first = (uint64_t)index * numbers_per_fold,
+                              .gap_m = stack_spacing * spec->cloth->thickness_m};
     switch (fold->kind) {
     case THAW_FOLD_FLAT:
         return THAW_OK;
     case THAW_FOLD_ACCORDION:
         if (fold->pleats < 2 || fold->pleats > 1000)
             return thaw_fail(err, THAW_ERR_ARGUMENT, "an accordion needs 2 to 1000 pleats, not %d", fold->pleats);
-        return apply_accordion(spec, fold, first, b, err);
+        return thaw_creases_accordion(&hands, b, err);
     case THAW_FOLD_SCRUNCH:
-        if (!(fold->share >= 0.1 && fold->share <= 1.0))
-            return thaw_fail(err, THAW_ERR_ARGUMENT, "a scrunch leaves 0.1 to 1 of the area, not %g", fold->share);
-        return thaw_scrunch_cells(&(thaw_scrunch){.share = fold->share,
-                                                  .thickness_m = spec->cloth->thickness_m,
-                                                  .seed = spec->seed,
-                                                  .first = first},
-                                  b, err);
+        return apply_scrunch(spec, &hands, b, err);
+    case THAW_FOLD_FAN:
+        return thaw_creases_fan(&hands, b, err);
+    case THAW_FOLD_TRIANGLE:
+        return thaw_creases_triangle(&hands, b, err);
+    case THAW_FOLD_RADIAL:
+        return thaw_creases_radial(&hands, b, err);
+    case THAW_FOLD_TWIST:
+        return thaw_twist_cells(fold, hands.gap_m, b, err);
+    case THAW_FOLD_ROLL:
+        thaw_roll_cells(fold, hands.gap_m, b);
+        return THAW_OK;
+    case THAW_FOLD_GATHER:
+        thaw_gather_cells(&hands, b);
+        return THAW_OK;
+    case THAW_FOLD_TIE:
+        thaw_tie_bind(fold, b);
+        return THAW_OK;
+    case THAW_FOLD_KINDS:
+        break;
     }
     return thaw_fail(err, THAW_ERR_ARGUMENT, "unknown kind of fold");
+}
+
+static bool has_ties(const thaw_specification *spec)
+{
+    for (int i = 0; i < spec->n_folds; i++)
+        if (spec->folds[i].kind == THAW_FOLD_TIE || spec->folds[i].kind == THAW_FOLD_GATHER)
+            return true;
+    return false;
 }
 
 static thaw_status lay_flat(const thaw_specification *spec, thaw_bundle *b, thaw_error *err)
@@ -178,7 +123,8 @@ static thaw_status lay_flat(const thaw_specification *spec, thaw_bundle *b, thaw
     b->x_m = thaw_allocate(b->n, sizeof(double), err);
     b->y_m = thaw_allocate(b->n, sizeof(double), err);
     b->z_m = thaw_allocate(b->n, sizeof(double), err);
-    if (!b->x_m || !b->y_m || !b->z_m)
+    b->tie = has_ties(spec) ? thaw_allocate(b->n, sizeof *b->tie, err) : NULL;
+    if (!b->x_m || !b->y_m || !b->z_m || (has_ties(spec) && !b->tie))
         return THAW_ERR_MEMORY;
     for (size_t k = 0; k < b->n; k++) {
         b->x_m[k] = ((double)(k % (size_t)b->nx) + 0.5) * b->cell_m;
@@ -219,6 +165,7 @@ thaw_status thaw_fold_bundle(const thaw_specification *spec, thaw_bundle *out, t
     status = thaw_contact_link(spec->cloth->thickness_m, spec->seed, &b, err);
     if (status != THAW_OK)
         goto fail;
+    thaw_tie_close(&b);
     assert(thaw_bundle_is_valid(&b));
     *out = b;
     return THAW_OK;
@@ -234,6 +181,7 @@ void thaw_bundle_release(thaw_bundle *bundle)
     thaw_release(bundle->z_m);
     thaw_release(bundle->below);
     thaw_release(bundle->contact);
+    thaw_release(bundle->tie);
     thaw_release(bundle->order);
     thaw_release(bundle->tray);
     thaw_release(bundle->top);
@@ -254,7 +202,7 @@ static bool cell_is_valid(const thaw_bundle *b, size_t k)
         return false;
     if (b->tray[k] < 0 || b->tray[k] >= b->tray_nx * b->tray_ny)
         return false;
-    if (!(b->contact[k] >= 0.0f && b->contact[k] <= 0.3f))
+    if (!(b->contact[k] >= 0.0f && b->contact[k] <= 0.3f) || (b->tie && !(b->tie[k] >= 0.0f && b->tie[k] <= 1.0f)))
         return false;
     int32_t below = b->below[k];
     if (below < 0)

@@ -141,6 +141,25 @@ static void a_tighter_scrunch_has_more_layers(void **state)
     }
 }
 
+/* Slanting cloth counts by the room that it takes in the plan. */
+static void layers_are_the_plan_area_of_the_cloth_over_that_of_the_heap(void **state)
+{
+    (void)state;
+    for (int i = 0; i < N_SHARES; i++) {
+        thaw_specification spec = scrunched(shares[i], 7);
+        spec.cell_m = 0.002;
+        thaw_bundle b = folded(&spec);
+        double sum = 0.0;
+        for (size_t k = 0; k + (size_t)b.nx + 1 < b.n; k++) {
+            double ux = b.x_m[k + 1] - b.x_m[k], uy = b.y_m[k + 1] - b.y_m[k];
+            double vx = b.x_m[k + (size_t)b.nx] - b.x_m[k], vy = b.y_m[k + (size_t)b.nx] - b.y_m[k];
+            sum += (k + 1) % (size_t)b.nx ? fabs(ux * vy - uy * vx) : 0.0;
+        }
+        assert_close(mean_layers(&b) / (sum / plan_area(&b)), 1.0, 0.08);
+        thaw_bundle_release(&b);
+    }
+}
+
 static void a_scrunch_is_not_a_rotation_or_a_ripple(void **state)
 {
     (void)state;
@@ -319,6 +338,7 @@ int main(void)
         cmocka_unit_test(pleated_cloth_neither_stretches_nor_tears),
         cmocka_unit_test(a_heap_is_a_few_centimetres_high),
         cmocka_unit_test(a_tighter_scrunch_has_more_layers),
+        cmocka_unit_test(layers_are_the_plan_area_of_the_cloth_over_that_of_the_heap),
         cmocka_unit_test(a_scrunch_is_not_a_rotation_or_a_ripple),
         cmocka_unit_test(following_the_cells_below_always_ends),
         cmocka_unit_test(links_join_cells_that_lie_over_each_other),
