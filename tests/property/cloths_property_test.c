@@ -53,11 +53,11 @@ static void the_books_of_every_cloth_close(void **state)
 }
 
 /* Mean L* of the dry cloth, and its share fixed of the powder. */
-static double mean_lightness(thaw_preview_work *work, double *fixed_share)
+static double mean_lightness(thaw_outcome *work, double *fixed_share)
 {
     thaw_error err = {0};
     thaw_preview_figures figures = {0};
-    thaw_preview_account(work, &figures);
+    thaw_outcome_account(work, &figures);
     *fixed_share = figures.fixed_share;
     thaw_print print = {.nx = work->bundle.nx, .ny = work->bundle.ny, .cell_m = work->bundle.cell_m,
                         .cloth = work->spec->cloth, .n_components = work->dyes.n,
@@ -85,7 +85,7 @@ static double depth_of(const char *cloth, const char *colour, double powder_g_m2
     char text[400];
     thaw_scenario *scenario = NULL;
     thaw_error err = {0};
-    thaw_preview_work work;
+    thaw_outcome work;
     const double area_m2 = 0.04;
     snprintf(text, sizeof text,
              "cloth: { %s, width: 20 cm, length: 20 cm }\n"
@@ -95,7 +95,7 @@ static double depth_of(const char *cloth, const char *colour, double powder_g_m2
     assert_done(thaw_scenario_parse(text, strlen(text), "small.yaml", 0.0, &scenario, &err), &err);
     run_small(&scenario->spec, &work);
     double lightness = mean_lightness(&work, fixed_share);
-    thaw_preview_clear(&work);
+    thaw_outcome_clear(&work);
     thaw_scenario_destroy(scenario);
     return lightness;
 }
@@ -146,6 +146,30 @@ static void the_more_polyester_the_less_is_fixed(void **state)
     assert_true(lightness[0] < lightness[1] && lightness[1] < lightness[2]);
 }
 
+/* Names of dyes of one's own lie with the scenario; a preview keeps its own copy. */
+static void a_preview_outlives_the_scenario_with_its_dyes(void **state)
+{
+    (void)state;
+    static const char text[] = "own-dyes: [{ name: squid ink, generic: from the harbour, like: navy }]\n"
+                               "cloth: { kind: linen, width: 8 cm, length: 8 cm }\n"
+                               "ice: [{ kind: crushed, mass: 20 g }]\n"
+                               "dye: [{ colour: squid ink, mass: 20 mg }]\nleave: 1 h\ndetail: draft\n";
+    thaw_scenario *scenario = NULL;
+    thaw_preview *preview = NULL;
+    thaw_error err = {0};
+    char *json = NULL;
+    const thaw_preview_options options = {.threads = 1};
+    assert_done(thaw_scenario_parse(text, strlen(text), "ink.yaml", 0.0, &scenario, &err), &err);
+    assert_done(thaw_preview_run(scenario, &options, &preview, &err), &err);
+    memset(scenario->shelf, 'x', sizeof *scenario->shelf);
+    thaw_scenario_destroy(scenario);
+    assert_done(thaw_preview_json(preview, &json, &err), &err);
+    assert_non_null(strstr(json, "squid ink"));
+    assert_non_null(strstr(json, "from the harbour"));
+    thaw_text_free(json);
+    thaw_preview_destroy(preview);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -153,6 +177,7 @@ int main(void)
         cmocka_unit_test(a_quarter_of_the_powder_dyes_thin_silk_as_deep_as_twill_under_little_ice),
         cmocka_unit_test(more_ice_pales_thin_silk_more_than_twill),
         cmocka_unit_test(the_more_polyester_the_less_is_fixed),
+        cmocka_unit_test(a_preview_outlives_the_scenario_with_its_dyes),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
