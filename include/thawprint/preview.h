@@ -18,6 +18,7 @@ typedef struct thaw_preview_options {
     int threads;                   /* 0: as many as the machine has */
     thaw_progress_fn progress;     /* may be NULL */
     void *user;
+    bool without_ranges;           /* leave out the runs behind the ranges, which are NaN then */
 } thaw_preview_options;
 
 /* Where one dye (component) went, kg. weighed = fixed + rinsed + tub + left on ice. */

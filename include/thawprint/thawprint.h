@@ -3,6 +3,8 @@
 #define THAWPRINT_THAWPRINT_H
 
 #include "thawprint/catalogue.h"
+#include "thawprint/chances.h"
+#include "thawprint/compare.h"
 #include "thawprint/preview.h"
 #include "thawprint/scenario.h"
 #include "thawprint/shelf.h"

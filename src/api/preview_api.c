@@ -134,7 +134,9 @@ static thaw_status simulate(thaw_outcome *w, const thaw_preview_options *options
     keep_names(p);
     thaw_outcome_print(w, &print);
     status = thaw_outcome_measure(w, &print, &p->figures, err);
-    if (status == THAW_OK) {
+    if (status == THAW_OK && options && options->without_ranges) {
+        thaw_doubt_leave_out(&p->figures);
+    } else if (status == THAW_OK) {
         status = thaw_doubt_find(w->spec, tell_doubt, &t, &p->figures, err);
     }
     if (status == THAW_OK && !tell(&t, "drawing", 0.95, w->spec->leave_s)) {

@@ -259,8 +259,8 @@ void screen_print(const thaw_preview_figures *f, const thaw_scenario *scenario, 
     print_dye(f);
     print_files(dir);
     printf(
-        "\nDoubt        one roll of the dice; ranges in brackets hold four times out of five: from %d coarse runs with\n"
-        "             other luck, room, ice, cloth and dye, as far off as they may be (docs/figures.md)\n",
+        "\nDoubt        one roll of the dice; ranges in brackets hold four times out of five: from %d runs with other\n"
+        "             luck, room, ice, cloth and dye, as far off as they may be (docs/figures.md)\n",
         f->n_members);
     printf("Try next     %s\n", next_step(f));
     print_cautions(f);

@@ -23,6 +23,9 @@ typedef bool (*thaw_doubt_progress)(void *user, double share);
 thaw_status thaw_doubt_find(const thaw_specification *spec, thaw_doubt_progress progress, void *user,
                             thaw_preview_figures *figures, thaw_error *err);
 
+/* All ranges unknown. */
+void thaw_doubt_leave_out(thaw_preview_figures *figures);
+
 /* P10 and P90 of a number from the members'. NaN members are left out; an infinite one lies beyond what was run,
  * and so does P90 then. NaN where the middle is not finite or too few members are. */
 void thaw_doubt_range(double middle, const double *members, int n, thaw_spread scale, double out[2]);

@@ -14,7 +14,8 @@ enum {
     N_UNKNOWNS
 };
 
-/* All spreads are estimates, but for the conductivity (reference figures: a factor 1.5 to 3 either way). */
+/* All spreads are estimates. Those of the cloth's conductivity and entry head are for cloth that states none; the
+ * cloth's own go before. */
 static const struct unknown {
     const char *name;
     double p90;
@@ -27,8 +28,8 @@ static const struct unknown {
     [PIECES] = {"size of the pieces of ice", 1.25, true},
     [SHED] = {"odds that melt runs off over full cloth", 2.0, true},
     [POWDER] = {"powder that is really sprinkled", 1.1, true},
-    [CONDUCTIVITY] = {"conductivity of the cloth", 2.0, true},
-    [ENTRY_HEAD] = {"entry head of the cloth", 1.2, true},
+    [CONDUCTIVITY] = {"conductivity of a cloth that states no spread", 2.0, true},
+    [ENTRY_HEAD] = {"entry head of a cloth that states no spread", 1.2, true},
     [PICKUP] = {"water left by wringing", 1.1, true},
     [STRENGTH] = {"depth of colour for the same fixed dye", 1.15, true},
     [FIXATION] = {"rate at which the dye fixes", 1.4, true},
@@ -74,12 +75,38 @@ static int stratum(uint64_t seed, int i, int member, int n)
     return rank;
 }
 
+/* Normal score of an input, in units of its distance from P50 to P90. */
 static double draw(uint64_t seed, int i, int member, int n)
 {
     double u[4];
     thaw_random_uniform4(seed, THAW_STREAM_UNKNOWN, (uint64_t)i * (uint64_t)n + (uint64_t)member, u);
-    const double z = normal_quantile((stratum(seed, i, member, n) + u[1]) / n) / Z90;
-    return UNKNOWNS[i].is_factor ? exp(z * log(UNKNOWNS[i].p90)) : z * UNKNOWNS[i].p90;
+    return normal_quantile((stratum(seed, i, member, n) + u[1]) / n) / Z90;
+}
+
+/* What a cloth says of itself: factors from P50 down to P10 and up to P90. */
+static double cloth_factor(double z, double low, double high, double otherwise)
+{
+    const double up = high > 1.0 ? high : otherwise, down = low > 0.0 && low < 1.0 ? 1.0 / low : otherwise;
+    return exp(z * log(z > 0.0 ? up : down));
+}
+
+static void draw_all(const thaw_specification *spec, int member, int n, double *by)
+{
+    const thaw_cloth_kind *cloth = spec->cloth;
+    for (int i = 0; i < N_UNKNOWNS; i++) {
+        const double z = draw(spec->seed, i, member, n), p90 = UNKNOWNS[i].p90, spread = cloth->conductivity_spread;
+        by[i] = i == CONDUCTIVITY ? cloth_factor(z, spread > 1.0 ? 1.0 / spread : 0.0, spread, p90)
+                : i == ENTRY_HEAD ? cloth_factor(z, cloth->entry_low, cloth->entry_high, p90)
+                : UNKNOWNS[i].is_factor ? exp(z * log(p90))
+                                        : z * p90;
+    }
+}
+
+static void draw_none(double *by)
+{
+    for (int i = 0; i < N_UNKNOWNS; i++) {
+        by[i] = UNKNOWNS[i].is_factor ? 1.0 : 0.0;
+    }
 }
 
 /* A seed of its own for each member, never the scenario's. */
@@ -114,8 +141,10 @@ static void vary_work(thaw_specification *s, const double *by)
 void thaw_unknowns_vary(const thaw_specification *spec, int member, int n_members, bool only_luck, thaw_variation *out)
 {
     double by[N_UNKNOWNS];
-    for (int i = 0; i < N_UNKNOWNS; i++) {
-        by[i] = only_luck ? (UNKNOWNS[i].is_factor ? 1.0 : 0.0) : draw(spec->seed, i, member, n_members);
+    if (only_luck) {
+        draw_none(by);
+    } else {
+        draw_all(spec, member, n_members, by);
     }
     out->spec = *spec;
     out->spec.seed = member_seed(spec->seed, member);

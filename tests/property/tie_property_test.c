@@ -90,9 +90,9 @@ static double mark_of(double tightness)
         n_off += nearest > 0.03;
     }
     assert_true(n_under > 0 && n_off > 0 && off > 0.0);
-    assert_at_most(thaw_engine_water_error(&work.engine), 1e-6);
+    assert_at_most(thaw_engine_water_error(&work.engine), 1e-9);
     for (int c = 0; c < work.dyes.n; c++)
-        assert_at_most(thaw_engine_dye_error(&work.engine, c), 1e-6);
+        assert_at_most(thaw_engine_dye_error(&work.engine, c), 1e-9);
     thaw_outcome_clear(&work);
     thaw_scenario_destroy(scenario);
     return under / n_under / (off / n_off);
