@@ -18,6 +18,7 @@ typedef struct thaw_preview_options {
     int threads;                   /* 0: as many as the machine has */
     thaw_progress_fn progress;     /* may be NULL */
     void *user;
+    bool without_ranges;           /* leave out the runs behind the ranges, which are NaN then */
 } thaw_preview_options;
 
 /* Where one dye (component) went, kg. weighed = fixed + rinsed + tub + left on ice. */
@@ -38,11 +39,17 @@ typedef struct thaw_preview_figures {
     double ice_left_kg;            /* at the rinse */
     double leave_s;                /* as asked */
     double ready_s;                /* fixed dye has reached 95 % of its end value */
-    /* P10 and P90 of what nobody knows exactly: room, ice, dye. NaN where the number itself is. */
-    double melt_most_range_s[2], melt_all_range_s[2], ready_range_s[2];
-    double fixed_share, fixed_share_range[2]; /* fixed dye / powder weighed, all dyes */
+    double fixed_share;            /* fixed dye / powder weighed, all dyes */
     double fixed_share_of_end;     /* at the rinse: fixed / fixed if left for ever */
     double white_share, fineness, grain_weft_m, grain_warp_m, bleed_share;
+    double depth;                  /* L* of bare cloth minus mean L* of the dry cloth */
+    double unevenness;             /* standard deviation of L* over the dry cloth */
+    /* P10 and P90 over chance and what nobody knows exactly: room, ice, cloth, dye. NaN where the number itself
+     * is or too few of the runs behind it came through; P90 is infinite where it lies beyond what was run. */
+    int n_members;                 /* coarse runs behind the ranges */
+    double melt_most_range_s[2], melt_all_range_s[2], ready_range_s[2], fixed_share_range[2];
+    double white_range[2], bleed_range[2], fineness_range[2], grain_weft_range_m[2], grain_warp_range_m[2];
+    double climb_range_m[2];       /* of the median climb */
     double wet_dry_lightness;      /* mean L* dry minus mean L* wet */
     /* Cloth that hangs, along its length; 0 where none does. How far visible dye got along it from the ice
      * line: 10th, 50th and 90th of a hundred places over the width; NaN where nothing hangs. */

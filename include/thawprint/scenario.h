@@ -11,6 +11,10 @@ typedef struct thaw_scenario thaw_scenario;
 /* Read and validate a scenario file. On failure *out is untouched and err->text holds every fault
  * found, each as `FILE:LINE:COLUMN: message`, the source line, a caret and a remedy. */
 thaw_status thaw_scenario_load(const char *path, thaw_scenario **out, thaw_error *err);
+/* The same with files of cloths and dyes of one's own. NULL: `cloths.yaml` and `dyes.yaml` beside the scenario, where
+ * there are such files, as thaw_scenario_load does. */
+thaw_status thaw_scenario_load_own(const char *path, const char *cloths, const char *dyes, thaw_scenario **out,
+                                   thaw_error *err);
 /* The demo that is built in. */
 thaw_status thaw_scenario_demo(thaw_scenario **out, thaw_error *err);
 void thaw_scenario_destroy(thaw_scenario *scenario);

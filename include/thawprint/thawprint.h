@@ -3,8 +3,10 @@
 #define THAWPRINT_THAWPRINT_H
 
 #include "thawprint/catalogue.h"
+#include "thawprint/chances.h"
 #include "thawprint/preview.h"
 #include "thawprint/scenario.h"
+#include "thawprint/shelf.h"
 #include "thawprint/status.h"
 #include "thawprint/version.h"
 #include "thawprint/words.h"

@@ -1,7 +1,7 @@
 /* The chain of one preview: fold, lay, simulate, look; then the files. */
 #include "thawprint/preview.h"
 
-#include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #ifdef _OPENMP
@@ -20,6 +20,8 @@
 #include "output/melt_curve.h"
 #include "output/png.h"
 #include "output/sheet.h"
+#include "study/doubt.h"
+#include "study/outcome.h"
 #include "thawprint/version.h"
 
 static const struct {
@@ -63,7 +65,12 @@ static bool tell(const teller *t, const char *phase, double share, double time_s
 
 static bool tell_engine(void *user, double share, double time_s)
 {
-    return tell(user, "melting and dyeing", 0.03 + 0.92 * share, time_s);
+    return tell(user, "melting and dyeing", 0.03 + 0.77 * share, time_s);
+}
+
+static bool tell_doubt(void *user, double share)
+{
+    return tell(user, "how sure is that", 0.8 + 0.15 * share, 0.0);
 }
 
 static thaw_status stopped(thaw_error *err)
@@ -71,31 +78,7 @@ static thaw_status stopped(thaw_error *err)
     return thaw_fail(err, THAW_ERR_CANCELLED, "stopped");
 }
 
-static void make_print(const thaw_preview_work *w, thaw_print *print)
-{
-    *print = (thaw_print){.nx = w->bundle.nx, .ny = w->bundle.ny, .cell_m = w->bundle.cell_m, .cloth = w->spec->cloth,
-                          .n_components = w->dyes.n, .saturation = w->engine.state.saturation};
-    for (int c = 0; c < w->dyes.n; c++) {
-        print->components[c] = w->dyes.components[c];
-        print->rows[c] = w->dyes.rows[c];
-        print->fixed_kg_m2[c] = w->engine.state.fixed_kg_m2[c];
-        print->loose_kg_m2[c] = w->engine.state.mobile_kg_m2[c];
-    }
-}
-
-/* The eye does not tell dead dye from living: both count as loose from here on. */
-static void join_loose(thaw_preview_work *w)
-{
-    for (int c = 0; c < w->dyes.n; c++) {
-        double *mobile = w->engine.state.mobile_kg_m2[c];
-        const double *dead = w->engine.state.hydrolysed_kg_m2[c];
-        for (size_t k = 0; k < w->bundle.n; k++) {
-            mobile[k] += dead[k];
-        }
-    }
-}
-
-static thaw_status draw(const thaw_preview_work *w, const thaw_print *print, thaw_preview *p, thaw_error *err)
+static thaw_status draw(const thaw_outcome *w, const thaw_print *print, thaw_preview *p, thaw_error *err)
 {
     const int scale = w->spec->detail == THAW_DETAIL_DRAFT ? 4 : (w->spec->detail == THAW_DETAIL_NORMAL ? 2 : 1);
     thaw_image unfolded = {0}, plan = {0};
@@ -119,14 +102,14 @@ static thaw_status draw(const thaw_preview_work *w, const thaw_print *print, tha
     return status;
 }
 
-static thaw_status simulate(thaw_preview_work *w, const thaw_preview_options *options, thaw_preview *p, thaw_error *err)
+static thaw_status simulate(thaw_outcome *w, const thaw_preview_options *options, thaw_preview *p, thaw_error *err)
 {
     teller t = {options};
     thaw_print print;
     if (!tell(&t, "folding", 0.0, 0.0)) {
         return stopped(err);
     }
-    thaw_status status = thaw_preview_prepare(w, err);
+    thaw_status status = thaw_outcome_prepare(w, err);
     if (status == THAW_OK && !tell(&t, "laying the ice", 0.02, 0.0)) {
         return stopped(err);
     }
@@ -136,13 +119,17 @@ static thaw_status simulate(thaw_preview_work *w, const thaw_preview_options *op
     if (status != THAW_OK) {
         return status;
     }
-    if (!tell(&t, "drawing", 0.95, w->spec->leave_s)) {
+    thaw_outcome_account(w, &p->figures);
+    thaw_outcome_print(w, &print);
+    status = thaw_outcome_measure(w, &print, &p->figures, err);
+    if (status == THAW_OK && options && options->without_ranges) {
+        thaw_doubt_leave_out(&p->figures);
+    } else if (status == THAW_OK) {
+        status = thaw_doubt_find(w->spec, tell_doubt, &t, &p->figures, err);
+    }
+    if (status == THAW_OK && !tell(&t, "drawing", 0.95, w->spec->leave_s)) {
         return stopped(err);
     }
-    thaw_preview_account(w, &p->figures);
-    join_loose(w);
-    make_print(w, &print);
-    status = thaw_preview_measure(w, &print, &p->figures, err);
     if (status == THAW_OK) {
         status = draw(w, &print, p, err);
     }
@@ -153,10 +140,28 @@ static thaw_status simulate(thaw_preview_work *w, const thaw_preview_options *op
     return status;
 }
 
+/* The resolved scenario names painted areas by files that lie beside it. */
+static thaw_status keep_pictures(const thaw_scenario *scenario, thaw_preview *p, thaw_error *err)
+{
+    for (int i = 0; i < scenario->pictures->n; i++) {
+        const thaw_picture_file *file = &scenario->pictures->files[i];
+        char *bytes = thaw_allocate(file->n, 1, err);
+        if (!bytes) {
+            return THAW_ERR_MEMORY;
+        }
+        memcpy(bytes, file->bytes, file->n);
+        strcpy(p->pictures[i].name, file->name);
+        p->pictures[i].bytes = bytes;
+        p->pictures[i].n = file->n;
+        p->n_pictures = i + 1;
+    }
+    return THAW_OK;
+}
+
 thaw_status thaw_preview_run(const thaw_scenario *scenario, const thaw_preview_options *options, thaw_preview **out,
                              thaw_error *err)
 {
-    thaw_preview_work *work = thaw_allocate(1, sizeof *work, err);
+    thaw_outcome *work = thaw_allocate(1, sizeof *work, err);
     thaw_preview *p = thaw_allocate(1, sizeof *p, err);
     thaw_status status = work && p ? THAW_OK : THAW_ERR_MEMORY;
 #ifdef _OPENMP
@@ -173,12 +178,15 @@ thaw_status thaw_preview_run(const thaw_scenario *scenario, const thaw_preview_o
         status = thaw_scenario_resolved(scenario, &p->resolved, err);
     }
     if (status == THAW_OK) {
+        status = keep_pictures(scenario, p, err);
+    }
+    if (status == THAW_OK) {
         status = simulate(work, options, p, err);
     }
 #ifdef _OPENMP
     omp_set_num_threads(threads_before);
 #endif
-    thaw_preview_clear(work);
+    thaw_outcome_clear(work);
     thaw_release(work);
     if (status == THAW_OK) {
         *out = p;
@@ -196,6 +204,9 @@ void thaw_preview_destroy(thaw_preview *preview)
         }
         thaw_release(preview->curve);
         thaw_release(preview->resolved);
+        for (int i = 0; i < preview->n_pictures; i++) {
+            thaw_release(preview->pictures[i].bytes);
+        }
         thaw_release(preview);
     }
 }
@@ -245,6 +256,9 @@ thaw_status thaw_preview_write(const thaw_preview *preview, const char *dir, tha
     const char *texts[] = {preview->curve, json, preview->resolved};
     for (int i = 0; status == THAW_OK && i < N_FILES - THAW_PICTURES; i++) {
         status = thaw_batch_add(batch, files[THAW_PICTURES + i].name, texts[i], strlen(texts[i]), err);
+    }
+    for (int i = 0; status == THAW_OK && i < preview->n_pictures; i++) {
+        status = thaw_batch_add(batch, preview->pictures[i].name, preview->pictures[i].bytes, preview->pictures[i].n, err);
     }
     if (status == THAW_OK) {
         status = thaw_batch_commit(batch, err);

@@ -3,6 +3,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "api/read_file.h"
 #include "base/alloc.h"
 #include "base/error.h"
 #include "base/file.h"
@@ -14,32 +15,99 @@
 
 #define LARGEST_FILE ((size_t)1 << 20)
 
-static thaw_status check_kind(const char *path, thaw_error *err)
+static thaw_status check_kind(const char *path, const char *what, thaw_error *err)
 {
     switch (thaw_file_look(path)) {
     case THAW_FILE_MISSING:
-        return thaw_fail(err, THAW_ERR_SCENARIO, "%s: there is no such scenario file", path);
+        return thaw_fail(err, THAW_ERR_SCENARIO, "%s: there is no such %s file", path, what);
     case THAW_FILE_FOLDER:
-        return thaw_fail(err, THAW_ERR_SCENARIO, "%s: is a folder, not a scenario file", path);
+        return thaw_fail(err, THAW_ERR_SCENARIO, "%s: is a folder, not a %s file", path, what);
     default:
         return THAW_OK; /* what else is wrong, opening it will tell */
     }
 }
 
+thaw_status thaw_scenario_read_file(const char *path, const char *what, char **text, size_t *n, thaw_error *err)
+{
+    bool whole = false;
+    thaw_status status = check_kind(path, what, err);
+    if (status == THAW_OK) {
+        status = thaw_file_read(path, LARGEST_FILE, text, n, &whole, err);
+    }
+    if (status == THAW_OK && !whole) {
+        thaw_release(*text);
+        *text = NULL;
+        status = thaw_fail(err, THAW_ERR_SCENARIO, "%s: larger than 1 MiB, no %s is", path, what);
+    }
+    return status;
+}
+
+/* A file of one's own: the one named, or the usual one beside the scenario if there is one. */
+static thaw_status add_own(thaw_shelf *shelf, const char *scenario, const char *given, const char *usual,
+                           thaw_error *err)
+{
+    const char *slash = strrchr(scenario, '/');
+    int folder = slash ? (int)(slash - scenario) + 1 : 0;
+    size_t size = (size_t)folder + strlen(usual) + 1;
+    if (given) {
+        return thaw_shelf_add_file(shelf, given, err);
+    }
+    char *path = thaw_allocate(size, 1, err);
+    if (!path) {
+        return THAW_ERR_MEMORY;
+    }
+    snprintf(path, size, "%.*s%s", folder, scenario, usual);
+    bool there = strcmp(path, scenario) != 0 && thaw_file_look(path) == THAW_FILE_REGULAR;
+    thaw_status status = there ? thaw_shelf_add_file(shelf, path, err) : THAW_OK;
+    thaw_release(path);
+    return status;
+}
+
+/* Faults of both files together. */
+static thaw_status fill_shelf(thaw_shelf *shelf, const char *path, const char *cloths, const char *dyes,
+                              thaw_error *err)
+{
+    thaw_error second = {0};
+    thaw_status status = add_own(shelf, path, cloths, "cloths.yaml", err);
+    if (status != THAW_OK && status != THAW_ERR_SCENARIO) {
+        return status;
+    }
+    if (cloths && dyes && strcmp(cloths, dyes) == 0) {
+        return status;
+    }
+    thaw_status also = add_own(shelf, path, dyes, "dyes.yaml", &second);
+    if (also != THAW_OK && status != THAW_OK) {
+        size_t used = strlen(err->text);
+        snprintf(err->text + used, sizeof err->text - used, "\n%s", second.text);
+    } else if (also != THAW_OK) {
+        *err = second;
+        status = also;
+    }
+    return status;
+}
+
 thaw_status thaw_scenario_load(const char *path, thaw_scenario **out, thaw_error *err)
+{
+    return thaw_scenario_load_own(path, NULL, NULL, out, err);
+}
+
+thaw_status thaw_scenario_load_own(const char *path, const char *cloths, const char *dyes, thaw_scenario **out,
+                                   thaw_error *err)
 {
     char *text = NULL;
     size_t n = 0;
-    bool whole = false;
-    thaw_status status = check_kind(path, err);
+    thaw_shelf *shelf = NULL;
+    thaw_status status = thaw_scenario_read_file(path, "scenario", &text, &n, err);
     if (status == THAW_OK) {
-        status = thaw_file_read(path, LARGEST_FILE, &text, &n, &whole, err);
-    }
-    if (status == THAW_OK && !whole) {
-        status = thaw_fail(err, THAW_ERR_SCENARIO, "%s: larger than 1 MiB, no scenario is", path);
+        status = thaw_shelf_create(&shelf, err);
     }
     if (status == THAW_OK) {
-        status = thaw_scenario_parse(text, n, path, thaw_memory_available(), out, err);
+        status = fill_shelf(shelf, path, cloths, dyes, err);
+    }
+    if (status == THAW_OK) {
+        status = thaw_scenario_parse_with(text, n, path, thaw_memory_available(), shelf, out, err);
+    } else {
+        thaw_shelf_destroy(shelf);
     }
     thaw_release(text);
     return status;

@@ -275,6 +275,14 @@ thaw_status thaw_file_replace(const char *dir, const char *name, const void *byt
     return status;
 }
 
+thaw_status thaw_file_remove(const char *path, thaw_error *err)
+{
+    if (unlink(path) != 0 && errno != ENOENT && rmdir(path) != 0) {
+        return thaw_fail(err, THAW_ERR_FILE, "%s: cannot be removed: %s", path, strerror(errno));
+    }
+    return THAW_OK;
+}
+
 double thaw_memory_available(void)
 {
     FILE *file = fopen("/proc/meminfo", "r");

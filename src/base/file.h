@@ -43,6 +43,9 @@ thaw_status thaw_batch_commit(thaw_batch *batch, thaw_error *err);
 thaw_status thaw_file_replace(const char *dir, const char *name, const void *bytes, size_t n,
                               thaw_error *err);
 
+/* Remove a file or an empty folder; what is not there is fine. */
+thaw_status thaw_file_remove(const char *path, thaw_error *err);
+
 /* Memory the system could hand out now, bytes; 0 when it does not say. */
 double thaw_memory_available(void);
 

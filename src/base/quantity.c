@@ -30,6 +30,12 @@ static const struct kind_row {
     [THAW_CONCENTRATION] = {"kg/m3", "a mass in a volume", "40 g/L", {"g/L", "kg/m3", NULL}},
     [THAW_AREAL_MASS] = {"kg/m2", "a mass per area", "250 g/m2", {"g/m2", "kg/m2", NULL}},
     [THAW_SHARE] = {"kg/kg", "a share", "50 %", {"%", "kg/kg", NULL}},
+    [THAW_DIFFUSIVITY] = {"m2/s", "a diffusivity", "3e-10 m2/s", {"m2/s", NULL, NULL}},
+    [THAW_SORPTION] = {"m3/kg", "a volume of liquor per mass of fibre", "10 L/kg", {"L/kg", "m3/kg", NULL}},
+    [THAW_RATE] = {"s-1", "a rate", "40 %/h", {"%/h", "s-1", NULL}},
+    [THAW_MOLAR_ENERGY] = {"J/mol", "an energy per mole", "84 kJ/mol", {"kJ/mol", "J/mol", NULL}},
+    [THAW_VOLUME] = {"m3", "a volume", "100 mL", {"mL", "L", "m3"}},
+    [THAW_ANGLE] = {"degree", "an angle", "45 deg", {"degree", NULL, NULL}},
 };
 
 /* Words that UDUNITS-2 lacks or takes for something else (its oz is a volume, its avoirdupois
@@ -51,6 +57,7 @@ static const struct spelling {
     {"qt", "US_liquid_quart"},
     {"floz", "US_liquid_ounce"},
     {"wk", "week"},
+    {"deg", "degree"},
 };
 
 struct thaw_units {

@@ -17,6 +17,12 @@ typedef enum thaw_quantity {
     THAW_CONCENTRATION, /* kg/m3 */
     THAW_AREAL_MASS,    /* kg/m2 */
     THAW_SHARE,         /* 1 */
+    THAW_DIFFUSIVITY,   /* m2/s */
+    THAW_SORPTION,      /* m3/kg */
+    THAW_RATE,          /* 1/s */
+    THAW_MOLAR_ENERGY,  /* J/mol */
+    THAW_VOLUME,        /* m3 */
+    THAW_ANGLE,         /* degree */
     THAW_QUANTITY_KINDS
 } thaw_quantity;
 

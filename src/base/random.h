@@ -15,6 +15,8 @@ typedef enum thaw_stream {
     THAW_STREAM_SPRINKLE = 6,
     THAW_STREAM_CONTACT = 7,
     THAW_STREAM_EXIT = 8,
+    THAW_STREAM_UNKNOWN = 20, /* what nobody knows, between the members of a set */
+    THAW_STREAM_MEMBER = 21,  /* seeds of the members */
     THAW_STREAM_TEST = 99
 } thaw_stream;
 

@@ -4,6 +4,7 @@
 
 #include "options.h"
 
+#include <thawprint/scenario.h>
 #include <thawprint/status.h>
 
 /* Exit statuses. */
@@ -17,8 +18,12 @@ enum {
 };
 
 int command_preview(const options *given);
+int command_gather(const options *given);
 int command_check(const options *given);
 int command_list(const options *given);
+
+/* A set of chances into `dir`, as `given` asks. */
+int run_chances(const options *given, const thaw_scenario *scenario, const char *dir);
 
 /* Prints an error of the library on stderr, `thawprint: ` before each fault, and returns the exit
  * status that belongs to it. */

@@ -4,11 +4,13 @@
 #include <stdio.h>
 #include <string.h>
 
+#include <thawprint/chances.h>
 #include <thawprint/words.h>
 
-enum { P = 1, C = 2, L = 4, NO_COMMAND = 8 }; /* where a flag belongs */
+enum { P = 1, C = 2, L = 4, NO_COMMAND = 8, G = 16 }; /* where a flag belongs */
 
-enum { KEY_SEED = 256, KEY_THREADS, KEY_DETAIL, KEY_JSON };
+enum { KEY_SEED = 256, KEY_THREADS, KEY_DETAIL, KEY_JSON, KEY_CLOTHS, KEY_DYES, KEY_SWATCHES, KEY_CLOTH, KEY_CHANCES,
+       KEY_PART, KEY_ONLY_LUCK };
 
 static const struct flag {
     const char *name;
@@ -17,16 +19,23 @@ static const struct flag {
     int where;
     const char *help;
 } FLAGS[] = {
-    {"help", 'h', NULL, P | C | L | NO_COMMAND, "show this help"},
-    {"version", 'V', NULL, P | C | L | NO_COMMAND, "show the version"},
-    {"quiet", 'q', NULL, P | C, "print only the folder, or only faults"},
-    {"verbose", 'v', NULL, P, "print the ledgers too: water, heat, soda, each dye"},
-    {"output", 'o', "DIR", P, "folder for the files (default: out/NAME of the scenario)"},
+    {"help", 'h', NULL, P | C | L | G | NO_COMMAND, "show this help"},
+    {"version", 'V', NULL, P | C | L | G | NO_COMMAND, "show the version"},
+    {"quiet", 'q', NULL, P | C | G, "print only the folder, or only faults"},
+    {"verbose", 'v', NULL, P | L, "print more: water, heat, soda and dye ledgers; or each figure's source"},
+    {"output", 'o', "DIR", P | G, "folder for the files (default: out/NAME of the scenario)"},
     {"dry-run", 'n', NULL, P, "show every resolved value, grid, memory and time; run nothing"},
     {"seed", KEY_SEED, "N", P | C, "another roll of the dice (whole number)"},
-    {"threads", KEY_THREADS, "N", P, "threads, 1 to 64 (default: all); the result is the same"},
+    {"threads", KEY_THREADS, "N", P | G, "threads, 1 to 64 (default: all); the result is the same"},
     {"detail", KEY_DETAIL, "WORD", P | C, "draft, normal or fine: cells of 4, 2 or 1 mm"},
-    {"json", KEY_JSON, NULL, P, "print the figures as JSON"},
+    {"cloths", KEY_CLOTHS, "FILE", P | C | L, "cloths of your own (default: cloths.yaml beside the scenario)"},
+    {"dyes", KEY_DYES, "FILE", P | C | L, "dyes and mixtures of your own (default: dyes.yaml beside it)"},
+    {"swatches", KEY_SWATCHES, "FILE", L, "draw all colours at four depths as a PNG"},
+    {"cloth", KEY_CLOTH, "NAME", L, "cloth of the swatches (default: cotton twill)"},
+    {"chances", KEY_CHANCES, "N", P, "N throws of the dice, inputs as unsure as they are: typical outcome, others, maps"},
+    {"only-luck", KEY_ONLY_LUCK, NULL, P, "with --chances: only the dice differ, not room, ice, cloth and dye"},
+    {"part", KEY_PART, "K/N", P, "with --chances: run the K-th of N parts only; `gather` joins them"},
+    {"json", KEY_JSON, NULL, P | G, "print the figures as JSON"},
 };
 #define N_FLAGS ((int)(sizeof FLAGS / sizeof FLAGS[0]))
 
@@ -40,13 +49,20 @@ static const struct command {
      "  thawprint preview                                the built-in demo\n"
      "  thawprint preview scenarios/moon-scarf.yaml      one scenario\n"
      "  thawprint preview --seed 8 -o out/again my.yaml  another roll of the dice\n"
-     "  thawprint preview -n my.yaml                     what would be run\n"},
+     "  thawprint preview -n my.yaml                     what would be run\n"
+     "  thawprint preview --chances 24 --detail draft my.yaml   what is sure and what is luck\n"},
+    {"gather", COMMAND_GATHER, G, "join parts of a set of chances that ran apart", "FOLDER...",
+     "  thawprint preview --chances 24 --part 1/2 -o out/a my.yaml    on one machine\n"
+     "  thawprint preview --chances 24 --part 2/2 -o out/b my.yaml    on another\n"
+     "  thawprint gather out/a out/b -o out/both\n"},
     {"check", COMMAND_CHECK, C, "check scenarios and show every resolved value", "SCENARIO...",
      "  thawprint check my.yaml                one scenario\n"
      "  thawprint check -q scenarios/*.yaml    only faults\n"},
-    {"list", COMMAND_LIST, L, "cloths, colours, ices, folds and areas that are known", "[WHAT...]",
+    {"list", COMMAND_LIST, L, "cloths, fibres, colours, dyes, ices, folds, areas, shapes, set-ups", "[WHAT...]",
      "  thawprint list            everything\n"
-     "  thawprint list colours    one table\n"},
+     "  thawprint list colours    one table\n"
+     "  thawprint list -v cloths  each figure with unit, condition and source\n"
+     "  thawprint list colours --swatches card.png --cloth 'silk habotai'\n"},
 };
 #define N_COMMANDS ((int)(sizeof COMMANDS / sizeof COMMANDS[0]))
 
@@ -161,6 +177,32 @@ static bool set_threads(const char *text, options *out)
     return true;
 }
 
+static bool set_chances(const char *text, options *out)
+{
+    uint64_t n = 0;
+    if (!parse_whole(text, &n) || n < 2 || n > THAW_CHANCES_MOST) {
+        fprintf(stderr, "thawprint: --chances `%.40s`: a whole number from 2 to %d is wanted\n", text, THAW_CHANCES_MOST);
+        return false;
+    }
+    out->chances = (int)n;
+    return true;
+}
+
+static bool set_part(const char *text, options *out)
+{
+    char first[24];
+    const char *slash = strchr(text, '/');
+    uint64_t part = 0, n = 0;
+    snprintf(first, sizeof first, "%.*s", slash ? (int)(slash - text) : 0, text);
+    if (!slash || !parse_whole(first, &part) || !parse_whole(slash + 1, &n) || part < 1 || part > n || n > THAW_CHANCES_MOST) {
+        fprintf(stderr, "thawprint: --part `%.40s`: K/N is wanted, K from 1 to N, as 2/3\n", text);
+        return false;
+    }
+    out->part = (int)part;
+    out->n_parts = (int)n;
+    return true;
+}
+
 static bool set_seed(const char *text, options *out)
 {
     if (!parse_whole(text, &out->seed)) {
@@ -207,8 +249,27 @@ static bool set_flag(int key, const char *value, options *out)
     case 'o':
         out->out_dir = value;
         return true;
+    case KEY_ONLY_LUCK:
+        out->only_luck = true;
+        return true;
+    case KEY_CHANCES:
+        return set_chances(value, out);
+    case KEY_PART:
+        return set_part(value, out);
     case KEY_JSON:
         out->json = true;
+        return true;
+    case KEY_CLOTHS:
+        out->cloths = value;
+        return true;
+    case KEY_DYES:
+        out->dyes = value;
+        return true;
+    case KEY_SWATCHES:
+        out->swatches = value;
+        return true;
+    case KEY_CLOTH:
+        out->cloth = value;
         return true;
     case KEY_SEED:
         return set_seed(value, out);
@@ -279,6 +340,19 @@ static bool bad_flag(int key, char **argv)
     return unknown_flag(optopt > 0 && optopt < 256 ? letter : argv[optind - 1]);
 }
 
+static bool check_chances(const options *out)
+{
+    if (out->chances == 0 && (out->n_parts > 0 || out->only_luck)) {
+        fprintf(stderr, "thawprint: --%s goes with --chances\n", out->n_parts > 0 ? "part" : "only-luck");
+        return false;
+    }
+    if (out->n_parts > 0 && out->json) {
+        fprintf(stderr, "thawprint: a part of a set has no figures: --json does not go with --part\n");
+        return false;
+    }
+    return true;
+}
+
 /* A flag that is known but means nothing to this command is a mistake as well. */
 static bool check_places(const bool *seen, const options *out)
 {
@@ -322,5 +396,5 @@ bool options_parse(int argc, char **argv, options *out)
             return false;
         }
     }
-    return check_places(seen, out);
+    return check_places(seen, out) && check_chances(out);
 }

@@ -5,7 +5,7 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-typedef enum command_id { COMMAND_NONE, COMMAND_PREVIEW, COMMAND_CHECK, COMMAND_LIST } command_id;
+typedef enum command_id { COMMAND_NONE, COMMAND_PREVIEW, COMMAND_CHECK, COMMAND_LIST, COMMAND_GATHER } command_id;
 
 #define MOST_OPERANDS 256
 
@@ -13,8 +13,13 @@ typedef struct options {
     command_id command;
     bool help, version, quiet, verbose, dry_run, json, seed_given;
     const char *out_dir, *detail; /* NULL: not given */
+    const char *cloths, *dyes;    /* files of one's own; NULL: not given */
+    const char *swatches, *cloth; /* NULL: not given */
     uint64_t seed;
     int threads; /* 0: not given */
+    int chances; /* 0: not given */
+    int part, n_parts; /* 0: all */
+    bool only_luck;
     int n_operands;
     const char *operands[MOST_OPERANDS];
 } options;

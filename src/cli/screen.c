@@ -23,7 +23,7 @@ static const char *about(double t_s, char *out, size_t size)
 {
     const double h = t_s / 3600.0;
     if (!isfinite(t_s)) {
-        snprintf(out, size, "unknown");
+        snprintf(out, size, isinf(t_s) ? "after the rinse" : "unknown");
     } else if (h < 1.5) {
         snprintf(out, size, "%.0f min", fmax(10.0, 10.0 * floor(6.0 * h + 0.5)));
     } else if (h < 10.0) {
@@ -44,6 +44,16 @@ static const char *about_range(double t_s, const double range_s[2], char *out, s
     char middle[32], low[32], high[32];
     snprintf(out, size, "%s (%s to %s)", about(t_s, middle, sizeof middle), about(range_s[0], low, sizeof low),
              about(range_s[1], high, sizeof high));
+    return out;
+}
+
+/* " (low to high UNIT)" times what the unit asks, or nothing if there is no range. */
+static const char *range_text(const double range[2], double times, const char *unit, char *out, size_t size)
+{
+    out[0] = '\0';
+    if (isfinite(range[0]) && isfinite(range[1])) {
+        snprintf(out, size, " (%.0f to %.0f%s)", times * range[0], times * range[1], unit);
+    }
     return out;
 }
 
@@ -107,8 +117,9 @@ static void print_dye(const thaw_preview_figures *f)
     printf("  %-20s %6.2f g  %6.2f g %3.0f %%  %6.2f g %3.0f %%  %6.2f g %3.0f %%\n", "in all",
            weighed * 1e3, fixed * 1e3, percent(fixed, weighed), rinsed * 1e3,
            percent(rinsed, weighed), tub * 1e3, percent(tub, weighed));
-    printf("  fixed in all: about %.0f %% (%.0f to %.0f %%)\n", 100.0 * f->fixed_share, 100.0 * f->fixed_share_range[0],
-           100.0 * f->fixed_share_range[1]);
+    char range[48];
+    printf("  fixed in all: about %.0f %%%s\n", 100.0 * f->fixed_share,
+           range_text(f->fixed_share_range, 100.0, " %", range, sizeof range));
     if (ice > 1e-6) {
         printf("  %.2f g are still in the ice\n", ice * 1e3);
     }
@@ -143,7 +154,9 @@ static void colour_word(const double lab[3], char *out, size_t size)
 
 static void print_look(const thaw_preview_figures *f)
 {
-    printf("Left white   %.0f %% of the cloth looks undyed; pale places are not counted\n", 100.0 * f->white_share);
+    char first[48], second[48];
+    printf("Left white   %.0f %%%s of the cloth looks undyed; pale places are not counted\n", 100.0 * f->white_share,
+           range_text(f->white_range, 100.0, " %", first, sizeof first));
     printf("Colours      ");
     for (int i = 0; i < f->n_palette; i++) {
         char word[48];
@@ -155,9 +168,15 @@ static void print_look(const thaw_preview_figures *f)
                word, 100.0 * f->palette[i].share);
     }
     printf("\n");
-    printf("Grain        %.0f mm across, %.0f mm along; dries %.0f L* %s than it looks wet\n",
-           f->grain_weft_m * 1e3, f->grain_warp_m * 1e3, fabs(f->wet_dry_lightness),
-           f->wet_dry_lightness >= 0.0 ? "paler" : "darker");
+    printf("Grain        %.0f mm%s across, %.0f mm%s along\n", f->grain_weft_m * 1e3,
+           range_text(f->grain_weft_range_m, 1e3, "", first, sizeof first), f->grain_warp_m * 1e3,
+           range_text(f->grain_warp_range_m, 1e3, "", second, sizeof second));
+    if (f->n_dyes > 1) {
+        printf("Bleed        %.0f %%%s of the cloth shows two or more colours over each other\n", 100.0 * f->bleed_share,
+               range_text(f->bleed_range, 100.0, " %", first, sizeof first));
+    }
+    printf("Dries        %.0f L* %s than it looks wet (L* runs from 0, black, to 100, white)\n",
+           fabs(f->wet_dry_lightness), f->wet_dry_lightness >= 0.0 ? "paler" : "darker");
 }
 
 /* Where visible dye ends on the hanging cloth. */
@@ -166,8 +185,10 @@ static void print_climb(const thaw_preview_figures *f)
     if (!(f->hang_m > 0.0) || f->n_dyes == 0) {
         return;
     }
-    printf("Climbs       %.0f cm beyond the ice (%.0f to %.0f cm over the width), of %.0f cm that hang\n",
-           100.0 * f->climb_m[1], 100.0 * f->climb_m[0], 100.0 * f->climb_m[2], 100.0 * f->hang_m);
+    char range[48];
+    printf("Climbs       %.0f cm%s beyond the ice, of %.0f cm that hang;\n             over the width from %.0f to %.0f cm\n",
+           100.0 * f->climb_m[1], range_text(f->climb_range_m, 100.0, "", range, sizeof range), 100.0 * f->hang_m,
+           100.0 * f->climb_m[0], 100.0 * f->climb_m[2]);
     for (int i = 0; f->n_dyes > 1 && i < f->n_dyes; i++) {
         const double *m = f->dyes[i].climb_m;
         printf("             %-16s %3.0f cm (%.0f to %.0f)\n", f->dyes[i].name, 100.0 * m[1], 100.0 * m[0],
@@ -238,8 +259,9 @@ void screen_print(const thaw_preview_figures *f, const thaw_scenario *scenario, 
     print_dye(f);
     print_files(dir);
     printf(
-        "\nDoubt        one roll of the dice; ranges in brackets hold four times out of five, as far as room,\n"
-        "             ice and dye are known; cloth and dye figures are known to a factor of 1.5 to 3\n");
+        "\nDoubt        one roll of the dice; ranges in brackets hold four times out of five: from %d runs with other\n"
+        "             luck, room, ice, cloth and dye, as far off as they may be (docs/figures.md)\n",
+        f->n_members);
     printf("Try next     %s\n", next_step(f));
     print_cautions(f);
 }

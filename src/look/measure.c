@@ -71,49 +71,63 @@ static double depth_of(const thaw_component *component)
     return sum;
 }
 
-/* Adds 1 to *n_bled for each cell that is not white and that no single colour explains. */
-static size_t count_bleed(const thaw_print *print, int n_colours,
-                          bool belongs[][THAW_MAX_COMPONENTS], const double *lab,
-                          const double bare[3])
-{
-    size_t n = cell_count(print), bled = 0;
+/* Which components belong to which colour, and how much depth a kilogram of each lends. */
+typedef struct depths {
+    bool (*belongs)[THAW_MAX_COMPONENTS]; /* own */
     double weight[THAW_MAX_COMPONENTS];
-    for (int i = 0; i < print->n_components; i++) {
-        weight[i] = depth_of(print->components[i]);
-    }
-    for (size_t k = 0; k < n; k++) {
-        double total = 0.0, most = 0.0;
-        for (int i = 0; i < print->n_components; i++) {
-            total += weight[i] * print->fixed_kg_m2[i][k];
-        }
-        for (int c = 0; c < n_colours; c++) {
-            double own = 0.0;
-            for (int i = 0; i < print->n_components; i++) {
-                own += belongs[c][i] ? weight[i] * print->fixed_kg_m2[i][k] : 0.0;
-            }
-            most = fmax(most, own);
-        }
-        bled += most < THAW_BLEED_SINGLE * total && !is_white(lab, n, k, bare);
-    }
-    return bled;
-}
+} depths;
 
-static thaw_status measure_bleed(const thaw_print *print, int n_colours,
-                                 const thaw_colour *const *colours, const double *lab,
-                                 const double bare[3], double *out, thaw_error *err)
+static thaw_status find_depths(const thaw_print *print, int n_colours, const thaw_colour *const *colours, depths *out,
+                               thaw_error *err)
 {
-    bool(*belongs)[THAW_MAX_COMPONENTS] = thaw_allocate((size_t)n_colours, sizeof *belongs, err);
-    if (!belongs) {
+    out->belongs = thaw_allocate((size_t)n_colours, sizeof *out->belongs, err);
+    if (!out->belongs) {
         return THAW_ERR_MEMORY;
     }
     for (int c = 0; c < n_colours; c++) {
-        list_parts(print, colours[c], belongs[c]);
+        list_parts(print, colours[c], out->belongs[c]);
     }
-    *out = n_colours ? (double)count_bleed(print, n_colours, belongs, lab, bare) /
-                           (double)cell_count(print)
-                     : 0.0;
-    thaw_release(belongs);
+    for (int i = 0; i < print->n_components; i++) {
+        out->weight[i] = depth_of(print->components[i]);
+    }
     return THAW_OK;
+}
+
+/* The colour that accounts for most of the depth of cell k, the depth it lends and that of all. */
+static int leading(const thaw_print *print, int n_colours, const depths *d, size_t k, double *most, double *total)
+{
+    int lead = 0;
+    *total = *most = 0.0;
+    for (int i = 0; i < print->n_components; i++) {
+        *total += d->weight[i] * print->fixed_kg_m2[i][k];
+    }
+    for (int c = 0; c < n_colours; c++) {
+        double own = 0.0;
+        for (int i = 0; i < print->n_components; i++) {
+            own += d->belongs[c][i] ? d->weight[i] * print->fixed_kg_m2[i][k] : 0.0;
+        }
+        lead = own > *most ? c : lead;
+        *most = fmax(*most, own);
+    }
+    return lead;
+}
+
+static thaw_status measure_bleed(const thaw_print *print, int n_colours, const thaw_colour *const *colours,
+                                 const double *lab, const double bare[3], double *out, thaw_error *err)
+{
+    depths d = {0};
+    size_t n = cell_count(print), bled = 0;
+    thaw_status status = find_depths(print, n_colours, colours, &d, err);
+    for (size_t k = 0; status == THAW_OK && n_colours > 0 && k < n; k++) {
+        double most, total;
+        leading(print, n_colours, &d, k, &most, &total);
+        bled += most < THAW_BLEED_SINGLE * total && !is_white(lab, n, k, bare);
+    }
+    thaw_release(d.belongs);
+    if (status == THAW_OK) {
+        *out = (double)bled / (double)n;
+    }
+    return status;
 }
 
 static double white_share(const double *lab, size_t n, const double bare[3])
@@ -123,6 +137,18 @@ static double white_share(const double *lab, size_t n, const double bare[3])
         white += is_white(lab, n, k, bare);
     }
     return (double)white / (double)n;
+}
+
+static void measure_depth(const double *lightness, size_t n, const double bare[3], thaw_look_figures *out)
+{
+    double sum = 0.0, squares = 0.0;
+    for (size_t k = 0; k < n; k++) {
+        const double paler = bare[0] - lightness[k];
+        sum += paler;
+        squares += paler * paler;
+    }
+    out->depth = sum / (double)n;
+    out->unevenness = sqrt(fmax(0.0, squares / (double)n - out->depth * out->depth));
 }
 
 /* Uses up the lightness plane. */
@@ -156,6 +182,7 @@ thaw_status thaw_look_measure(const thaw_print *print, int n_colours,
     }
     bare_lab(print, bare);
     figures.white_share = white_share(lab, cell_count(print), bare);
+    measure_depth(lab, cell_count(print), bare, &figures);
     thaw_status status =
         measure_bleed(print, n_colours, colours, lab, bare, &figures.bleed_share, err);
     if (status == THAW_OK) {
@@ -167,6 +194,24 @@ thaw_status thaw_look_measure(const thaw_print *print, int n_colours,
     if (status == THAW_OK) {
         *out = figures;
     }
+    thaw_release(lab);
+    return status;
+}
+
+thaw_status thaw_look_lead(const thaw_print *print, int n_colours, const thaw_colour *const *colours, uint8_t *out,
+                           thaw_error *err)
+{
+    size_t n = cell_count(print);
+    double bare[3], *lab = lab_planes(print, false, err);
+    depths d = {0};
+    thaw_status status = lab ? find_depths(print, n_colours, colours, &d, err) : THAW_ERR_MEMORY;
+    bare_lab(print, bare);
+    for (size_t k = 0; status == THAW_OK && k < n; k++) {
+        double most, total;
+        const int lead = leading(print, n_colours, &d, k, &most, &total);
+        out[k] = n_colours == 0 || is_white(lab, n, k, bare) ? THAW_LEAD_WHITE : (uint8_t)lead;
+    }
+    thaw_release(d.belongs);
     thaw_release(lab);
     return status;
 }

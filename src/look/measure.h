@@ -9,13 +9,14 @@
  * splits into its own parts has not bled. A cell shows two or more dyes when it is not white and no
  * single colour accounts for 85 % of its depth. Where one colour in use is made of the parts of two
  * others, places where those two meet are ascribed to it, so the figure is then a lower bound.
- * palette    see look/palette.h. */
+ * depth      L*0 minus mean L*. unevenness standard deviation of L*. palette    see look/palette.h. */
 #ifndef THAW_LOOK_MEASURE_H
 #define THAW_LOOK_MEASURE_H
 
 #include <stdbool.h>
 
 #include "model/figures.h"
+#include "model/member.h"
 #include "model/print.h"
 #include "thawprint/status.h"
 
@@ -29,6 +30,10 @@
 thaw_status thaw_look_measure(const thaw_print *print, int n_colours,
                               const thaw_colour *const *colours, thaw_look_figures *out,
                               thaw_error *err);
+
+/* Which colour gives most of the depth of each cell: its index, or THAW_LEAD_WHITE where the cell is white. */
+thaw_status thaw_look_lead(const thaw_print *print, int n_colours, const thaw_colour *const *colours, uint8_t *out,
+                           thaw_error *err);
 
 /* Mean L* of the cloth as it looks wet or dry. */
 thaw_status thaw_look_lightness(const thaw_print *print, bool wet, double *out, thaw_error *err);

@@ -12,6 +12,8 @@ typedef struct thaw_look_figures {
     double fineness;               /* share of L* variance at wavelengths under 20 mm, broad zones (10 cm mean) taken out */
     double grain_weft_m, grain_warp_m; /* 1/e length of the autocorrelation of L*, broad zones taken out */
     double bleed_share;            /* share of cloth showing two or more dyes */
+    double depth;                  /* L* of bare cloth minus mean L* */
+    double unevenness;             /* standard deviation of L* */
     struct {
         double lab[3];
         unsigned char rgb[3];

@@ -2,6 +2,7 @@
 #ifndef THAW_MODEL_HEAP_H
 #define THAW_MODEL_HEAP_H
 
+#include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
 
@@ -24,9 +25,16 @@ typedef struct thaw_heap {
     int n_components;
     /* own, n * THAW_HEAP_SIDES each: dry dye on the entry; side d holds 22.5 degrees to either side of
      * the direction d * 45 degrees from its middle. */
-    double *powder_kg[THAW_MAX_COMPONENTS];
-    double *fallen_kg_m2[THAW_MAX_COMPONENTS]; /* own, one per cloth cell: dry dye on the cloth */
-    double powder_lost_kg[THAW_MAX_COMPONENTS]; /* fell beside the bundle */
+    double *powder_kg[THAW_MAX_POWDERS];
+    double *fallen_kg_m2[THAW_MAX_POWDERS]; /* own, one per cloth cell: dry dye on the cloth */
+    double *lump_kg_m2[THAW_MAX_POWDERS]; /* own, the same for what fell there as lumps; NULL where no dye has any */
+    double powder_lost_kg[THAW_MAX_POWDERS]; /* fell beside the bundle */
+    bool has_soda;                 /* powder number n_components is soda ash */
+    /* Dye squirted on as liquid, with its water; NULL where there is none. On ice as the powder, else by cell. */
+    double *poured_kg, *wetted_kg; /* own: water */
+    double *poured_dye_kg[THAW_MAX_POWDERS], *wetted_dye_kg[THAW_MAX_POWDERS]; /* own */
+    double poured_lost_kg;         /* water that went beside the bundle; its dye is in powder_lost_kg */
+    double *at_s;                  /* own, n: when the entry is laid on; NULL: all at the start */
 } thaw_heap;
 
 #endif

@@ -1,5 +1,5 @@
 /* A scenario with every value resolved: what setup and simulation start from. SI units.
- * Owns nothing: fixed arrays and pointers into the const tables of data/. */
+ * Owns nothing: fixed arrays and pointers into the const tables of data/ and what the scenario keeps of one's own. */
 #ifndef THAW_MODEL_SPECIFICATION_H
 #define THAW_MODEL_SPECIFICATION_H
 
@@ -9,18 +9,53 @@
 #include "model/materials.h"
 
 #define THAW_MAX_FOLDS 8
-#define THAW_MAX_ICE_ZONES 12
-#define THAW_MAX_DYE_ZONES 16
+#define THAW_MAX_ICE_ZONES 32
+#define THAW_MAX_DYE_ZONES 32
+#define THAW_MAX_SODA_ZONES 8
 #define THAW_MAX_COMPONENTS 16
+/* Dyes of one's own: a colour names the i-th of them as component THAW_FIRST_OWN_DYE + i, behind all of the table. */
+#define THAW_FIRST_OWN_DYE 32
+#define THAW_MAX_OWN_DYES 24
+/* What lies about as powder: the dyes, and soda ash after them. */
+#define THAW_MAX_POWDERS (THAW_MAX_COMPONENTS + 1)
+#define THAW_MAX_CORNERS 24
+#define THAW_MAX_HOURS 32
+
+/* A painted area: how much belongs on each pixel, rows top to bottom over the box of the bundle. */
+typedef struct thaw_mask {
+    int width, height;
+    uint8_t *amount;               /* width * height: 0 nothing .. 255 full; owned by whoever read it */
+} thaw_mask;
 
 /* A place on the bundle as seen from above, in fractions of its bounding box: x runs left to
  * right, y top to bottom (away from the viewer first). */
-typedef enum thaw_area_shape { THAW_AREA_BOX, THAW_AREA_DISC, THAW_AREA_RING } thaw_area_shape;
+typedef enum thaw_area_shape {
+    THAW_AREA_BOX,
+    THAW_AREA_DISC,
+    THAW_AREA_RING,
+    THAW_AREA_BAND,                /* a stroke from (x0, y0) to (x1, y1) with square ends */
+    THAW_AREA_WEDGE,               /* slice round (x0, y0) out to the edges */
+    THAW_AREA_POLYGON,
+    THAW_AREA_LINES,               /* parallel, one through the middle */
+    THAW_AREA_RINGS,               /* round (x0, y0), the first at one spacing */
+    THAW_AREA_WEDGES,              /* slices round (x0, y0), equally far apart */
+    THAW_AREA_PICTURE
+} thaw_area_shape;
 typedef struct thaw_area {
-    char name[32];                 /* as written, "left half" */
+    char name[32];                 /* as written, "left half"; of a shape its word */
     thaw_area_shape shape;
     double x0, y0, x1, y1;         /* box; for disc and ring the box of the outer ellipse */
     double inner;                  /* ring: inner radius / outer radius */
+    bool in_metres;                /* all places and lengths: metres from the top left corner of the bundle */
+    double width;                  /* of a band, line or ring; as a share: of the shorter side */
+    double spacing;                /* of lines and rings, from middle to middle; likewise */
+    double from_deg, to_deg;       /* wedge: clockwise from the top; lines: from_deg from level; wedges: to_deg each */
+    int n_corners;                 /* polygon: corners; wedges: how many */
+    double corners[THAW_MAX_CORNERS][2];
+    const thaw_mask *mask;         /* picture */
+    char picture[64];              /* its file name */
+    char paint[8];                 /* "rrggbb", or empty: grey is the amount */
+    uint32_t picture_sum;          /* of the file's bytes */
 } thaw_area;
 
 typedef enum thaw_fold_kind {
@@ -88,6 +123,8 @@ typedef struct thaw_ice_zone {
     double diameter_m;             /* median, from kind unless the scenario says otherwise */
     double start_k;
     thaw_area area;
+    double depth_m;                /* above 0: so deep over the area, in place of the mass */
+    double at_s;                   /* laid on so long after the start */
 } thaw_ice_zone;
 
 typedef struct thaw_dye_zone {
@@ -95,7 +132,23 @@ typedef struct thaw_dye_zone {
     double mass_kg;                /* powder */
     double clumping;               /* 0 even sprinkle .. 1 handfuls only */
     thaw_area area;
+    bool under_ice;                /* on the cloth before the ice; else over all ice that lies there at the start */
+    double lumps;                  /* share of the powder that is caked to lumps; 0 .. 1 */
+    double volume_m3;              /* of water in which it is squirted on; 0: dry powder */
 } thaw_dye_zone;
+
+typedef enum thaw_stand { THAW_ON_RACK, THAW_IN_TUB, THAW_IN_COLANDER, THAW_IN_BUCKET } thaw_stand;
+
+/* In what the work stands. On a rack melt falls away; in the others it stands round the cloth. */
+typedef struct thaw_vessel {
+    thaw_stand stand;
+    double width_m, length_m;      /* of the bottom; 0: by the bundle and the kind */
+    double drain_s;                /* standing water falls to 1/e in this time; 0: never */
+} thaw_vessel;
+
+typedef struct thaw_hour {
+    double at_s, t_k;
+} thaw_hour;
 
 typedef enum thaw_detail { THAW_DETAIL_DRAFT, THAW_DETAIL_NORMAL, THAW_DETAIL_FINE } thaw_detail;
 
@@ -113,10 +166,22 @@ typedef struct thaw_specification {
     thaw_ice_zone ice[THAW_MAX_ICE_ZONES];
     int n_dye;
     thaw_dye_zone dye[THAW_MAX_DYE_ZONES];
-    double room_k, humidity;       /* humidity 0 .. 1 */
+    const thaw_component *own_dyes[THAW_MAX_OWN_DYES]; /* NULL behind the last */
+    int n_soda;
+    thaw_dye_zone soda[THAW_MAX_SODA_ZONES]; /* soda ash as powder; colour NULL */
+    bool starts_dry;               /* soaked, then dried: the soda of the pick-up, no water */
+    thaw_vessel vessel;
+    double room_k, humidity;       /* at the start; humidity 0 .. 1 */
+    int n_hours;
+    thaw_hour hours[THAW_MAX_HOURS]; /* air over time, straight between; none: room_k throughout */
+    bool outdoors;                 /* the sky above in place of a ceiling */
+    double cloud;                  /* share of the sky */
     double draught_m_s;            /* air speed over the ice */
     bool covered;                  /* under film: no evaporation, no draught */
     double leave_s;                /* from laying on the ice to the rinse */
+    /* What no scenario tells; 0 is the best estimate. Logarithms of a factor on all exchange of heat with
+     * the room, and on the odds that melt runs off over full cloth. */
+    double heat_ln, shed_ln;
     uint64_t seed;
     thaw_detail detail;
     double cell_m;                 /* from detail: 4, 2, 1 mm */

@@ -15,7 +15,8 @@ typedef struct thaw_state {
     double *mobile_kg_m2[THAW_MAX_COMPONENTS];     /* own: dissolved + sorbed */
     double *fixed_kg_m2[THAW_MAX_COMPONENTS];      /* own: bonded */
     double *hydrolysed_kg_m2[THAW_MAX_COMPONENTS]; /* own: dead dye, washed out at the rinse */
-    double *powder_kg_m2[THAW_MAX_COMPONENTS];     /* own: dry grains lying on the cloth */
+    double *powder_kg_m2[THAW_MAX_POWDERS];        /* own: dry grains lying on the cloth; soda ash after the dyes */
+    double *lump_kg_m2[THAW_MAX_POWDERS];          /* own: lumps of dye lying on the cloth; NULL where there are none */
     double *soda_kg_m2;            /* own */
 } thaw_state;
 

@@ -86,19 +86,34 @@ static json_t *time_part(const thaw_preview_figures *f)
 static json_t *look_part(const thaw_preview_figures *f)
 {
     entry entries[] = {{"white_share", f->white_share},
+                       {"white_share_p10", f->white_range[0]},
+                       {"white_share_p90", f->white_range[1]},
                        {"fineness", f->fineness},
+                       {"fineness_p10", f->fineness_range[0]},
+                       {"fineness_p90", f->fineness_range[1]},
                        {"grain_weft_mm", f->grain_weft_m * 1000.0},
+                       {"grain_weft_p10_mm", f->grain_weft_range_m[0] * 1000.0},
+                       {"grain_weft_p90_mm", f->grain_weft_range_m[1] * 1000.0},
                        {"grain_warp_mm", f->grain_warp_m * 1000.0},
+                       {"grain_warp_p10_mm", f->grain_warp_range_m[0] * 1000.0},
+                       {"grain_warp_p90_mm", f->grain_warp_range_m[1] * 1000.0},
                        {"bleed_share", f->bleed_share},
+                       {"bleed_share_p10", f->bleed_range[0]},
+                       {"bleed_share_p90", f->bleed_range[1]},
+                       {"depth_lightness", f->depth},
+                       {"unevenness_lightness", f->unevenness},
                        {"dry_minus_wet_lightness", f->wet_dry_lightness}};
     return numbers(entries, N(entries));
 }
 
-#define CLIMB(m) {"climb_p10_cm", 100.0 * (m)[0]}, {"climb_median_cm", 100.0 * (m)[1]}, {"climb_p90_cm", 100.0 * (m)[2]}
+/* Over the width of the cloth. */
+#define CLIMB(m)                                                                                       \
+    {"climb_tenth_cm", 100.0 * (m)[0]}, {"climb_median_cm", 100.0 * (m)[1]}, {"climb_nine_tenths_cm", 100.0 * (m)[2]}
 
 static json_t *hang_part(const thaw_preview_figures *f)
 {
-    entry entries[] = {{"length_cm", 100.0 * f->hang_m}, {"free_end_drip_g", 1000.0 * f->free_end_kg}, CLIMB(f->climb_m)};
+    entry entries[] = {{"length_cm", 100.0 * f->hang_m}, {"free_end_drip_g", 1000.0 * f->free_end_kg}, CLIMB(f->climb_m),
+                       {"climb_median_p10_cm", 100.0 * f->climb_range_m[0]}, {"climb_median_p90_cm", 100.0 * f->climb_range_m[1]}};
     return f->hang_m > 0.0 ? numbers(entries, N(entries)) : json_null();
 }
 

@@ -7,6 +7,7 @@
 #include "scenario/estimate.h"
 #include "scenario/fold_keys.h"
 #include "scenario/scenario.h"
+#include "scenario/sections.h"
 #include "scenario/writer.h"
 
 static const char *origin_word(thaw_origin origin)
@@ -49,9 +50,15 @@ static void add_cloth(thaw_writer *w, const thaw_scenario *s)
     add_quantity(w, s->units, "  weight", THAW_AREAL_MASS, cloth->mass_kg_m2, THAW_FROM_CLOTH);
     add_quantity(w, s->units, "  dry mass", THAW_MASS,
                  cloth->mass_kg_m2 * spec->width_m * spec->length_m, THAW_FROM_CLOTH);
+    if (cloth->idle_share > 0.0) {
+        add_quantity(w, s->units, "  takes dye", THAW_SHARE, 1.0 - cloth->idle_share, THAW_FROM_FILE);
+    }
     add_quantity(w, s->units, "prepare.soda-ash", THAW_CONCENTRATION, spec->soda_kg_m3,
                  s->origins.soda);
     add_quantity(w, s->units, "prepare.pick-up", THAW_SHARE, spec->pickup_kg_kg, s->origins.pickup);
+    if (spec->starts_dry) {
+        add_row(w, "prepare.start", "dry", THAW_FROM_FILE);
+    }
 }
 
 static void add_folds(thaw_writer *w, const thaw_scenario *s)
@@ -104,16 +111,37 @@ static void add_ice(thaw_writer *w, const thaw_scenario *s)
     }
     for (int i = 0; i < s->spec.n_ice; i++) {
         const thaw_ice_zone *zone = &s->spec.ice[i];
-        char area[256];
+        char area[2048];
         thaw_areas_show(s->units, &zone->area, area, sizeof area);
         add_row(w, "ice.kind", zone->kind->name, THAW_FROM_FILE);
-        add_quantity(w, s->units, "  mass", THAW_MASS, zone->mass_kg, THAW_FROM_FILE);
+        if (zone->depth_m > 0.0) {
+            add_quantity(w, s->units, "  depth", THAW_LENGTH, zone->depth_m, THAW_FROM_FILE);
+        } else {
+            add_quantity(w, s->units, "  mass", THAW_MASS, zone->mass_kg, THAW_FROM_FILE);
+        }
         add_row(w, "  area", area, s->origins.ice[i].area);
         add_quantity(w, s->units, "  diameter", THAW_LENGTH, zone->diameter_m,
                      s->origins.ice[i].size);
         add_quantity(w, s->units, "  temperature", THAW_TEMPERATURE, zone->start_k,
                      s->origins.ice[i].temperature);
+        if (zone->at_s > 0.0) {
+            add_quantity(w, s->units, "  at", THAW_TIME, zone->at_s, s->origins.ice[i].at);
+        }
     }
+}
+
+static void add_powder(thaw_writer *w, const thaw_scenario *s, const thaw_dye_zone *zone, thaw_origin from_area,
+                       thaw_origin from_clumps, thaw_origin from_place)
+{
+    char area[2048];
+    thaw_areas_show(s->units, &zone->area, area, sizeof area);
+    if (zone->volume_m3 > 0.0) {
+        add_quantity(w, s->units, "  volume", THAW_VOLUME, zone->volume_m3, THAW_FROM_FILE);
+        add_quantity(w, s->units, "  strength", THAW_CONCENTRATION, zone->mass_kg / zone->volume_m3, THAW_FROM_FILE);
+    }
+    add_row(w, "  area", area, from_area);
+    add_quantity(w, s->units, "  clumps", THAW_SHARE, zone->clumping, from_clumps);
+    add_row(w, "  place", zone->under_ice ? "under ice" : "over ice", from_place);
 }
 
 static void add_dye(thaw_writer *w, const thaw_scenario *s)
@@ -123,12 +151,30 @@ static void add_dye(thaw_writer *w, const thaw_scenario *s)
     }
     for (int i = 0; i < s->spec.n_dye; i++) {
         const thaw_dye_zone *zone = &s->spec.dye[i];
-        char area[256];
-        thaw_areas_show(s->units, &zone->area, area, sizeof area);
         add_row(w, "dye.colour", zone->colour->name, THAW_FROM_FILE);
         add_quantity(w, s->units, "  mass", THAW_MASS, zone->mass_kg, THAW_FROM_FILE);
-        add_row(w, "  area", area, s->origins.dye[i].area);
-        add_quantity(w, s->units, "  clumps", THAW_SHARE, zone->clumping, s->origins.dye[i].clumps);
+        add_powder(w, s, zone, s->origins.dye[i].area, s->origins.dye[i].clumps, s->origins.dye[i].place);
+        if (zone->volume_m3 <= 0.0) {
+            add_quantity(w, s->units, "  lumps", THAW_SHARE, zone->lumps, s->origins.dye[i].lumps);
+        }
+    }
+    for (int i = 0; i < s->spec.n_soda; i++) {
+        add_quantity(w, s->units, "soda-ash.mass", THAW_MASS, s->spec.soda[i].mass_kg, THAW_FROM_FILE);
+        add_powder(w, s, &s->spec.soda[i], s->origins.soda_zones[i].area, s->origins.soda_zones[i].clumps,
+                   s->origins.soda_zones[i].place);
+    }
+}
+
+static void add_set_up(thaw_writer *w, const thaw_scenario *s)
+{
+    const thaw_vessel *v = &s->spec.vessel;
+    add_row(w, "set-up.stand", thaw_stand_word(v->stand), s->origins.stand);
+    if (v->width_m > 0.0) {
+        add_quantity(w, s->units, "  width", THAW_LENGTH, v->width_m, s->origins.vessel);
+        add_quantity(w, s->units, "  length", THAW_LENGTH, v->length_m, s->origins.vessel);
+    }
+    if (v->drain_s > 0.0) {
+        add_quantity(w, s->units, "  drain", THAW_TIME, v->drain_s, s->origins.drain);
     }
 }
 
@@ -138,9 +184,19 @@ static void add_room(thaw_writer *w, const thaw_scenario *s)
     char seed[32];
     add_quantity(w, s->units, "room.temperature", THAW_TEMPERATURE, spec->room_k,
                  s->origins.temperature);
+    for (int i = 0; i < spec->n_hours; i++) {
+        char at[64], name[80];
+        thaw_quantity_show(s->units, THAW_TIME, spec->hours[i].at_s, at, sizeof at);
+        snprintf(name, sizeof name, "  at %s", at);
+        add_quantity(w, s->units, name, THAW_TEMPERATURE, spec->hours[i].t_k, THAW_FROM_FILE);
+    }
     add_quantity(w, s->units, "room.humidity", THAW_SHARE, spec->humidity, s->origins.humidity);
     add_quantity(w, s->units, "room.draught", THAW_SPEED, spec->draught_m_s, s->origins.draught);
     add_row(w, "room.cover", spec->covered ? "film" : "none", s->origins.cover);
+    if (spec->outdoors) {
+        add_row(w, "room.sky", "open", s->origins.sky);
+        add_quantity(w, s->units, "  cloud", THAW_SHARE, spec->cloud, s->origins.sky);
+    }
     add_quantity(w, s->units, "leave", THAW_TIME, spec->leave_s, s->origins.leave);
     snprintf(seed, sizeof seed, "%llu", (unsigned long long)spec->seed);
     add_row(w, "seed", seed, s->origins.seed);
@@ -169,6 +225,7 @@ size_t thaw_scenario_write_table(const thaw_scenario *scenario, char *out, size_
     add_hang(&w, scenario);
     add_ice(&w, scenario);
     add_dye(&w, scenario);
+    add_set_up(&w, scenario);
     add_room(&w, scenario);
     add_size(&w, &scenario->spec);
     return w.used;

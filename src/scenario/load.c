@@ -7,7 +7,9 @@
 #include "base/alloc.h"
 #include "base/error.h"
 #include "base/words.h"
+#include "scenario/document.h"
 #include "scenario/estimate.h"
+#include "scenario/own.h"
 #include "scenario/sections.h"
 
 static const struct detail_row {
@@ -113,18 +115,33 @@ static void report_parser(const yaml_parser_t *parser, const char *text, size_t 
     thaw_faults_add(faults, place, context[0] ? context : NULL, "not valid YAML: %s", problem);
 }
 
-static void read_root(const thaw_reader *reader, const yaml_node_t *root, double available,
-                      thaw_scenario *scenario)
+/* What reading the root of a scenario needs. */
+typedef struct root_work {
+    double available;
+    const char *path;              /* of the scenario: pictures lie beside it */
+    thaw_scenario *scenario;
+} root_work;
+
+static void read_root(const thaw_reader *plain, const yaml_node_t *root, void *user)
 {
-    enum { TITLE, CLOTH, PREPARE, FOLD, HANG, ICE, DYE, ROOM, LEAVE, SEED, DETAIL, N };
-    static const char *const keys[N] = {"title", "cloth", "prepare", "fold", "hang",  "ice",
-                                        "dye",   "room",  "leave",   "seed", "detail"};
+    enum { TITLE, CLOTH, PREPARE, FOLD, HANG, ICE, DYE, SODA, SET_UP, ROOM, LEAVE, SEED, DETAIL, OWN, N = OWN + THAW_OWN_SECTIONS };
+    static const char *const keys[N] = {"title",  "cloth",      "prepare", "fold",   "hang",  "ice",  "dye",
+                                        "soda-ash", "set-up",   "room",    "leave",  "seed",  "detail",
+                                        "own-cloths", "own-dyes", "own-colours"};
+    const root_work *work = user;
+    const double available = work->available;
+    thaw_scenario *scenario = work->scenario;
+    thaw_reader with_pictures = *plain, *reader = &with_pictures;
     yaml_node_t *values[N];
     char why[200];
+    with_pictures.path = work->path;
+    with_pictures.pictures = scenario->pictures;
     if (!thaw_reader_map(reader, root, "", keys, N, values)) {
         return;
     }
     thaw_place whole = thaw_reader_place(root);
+    thaw_own_read(reader, &values[OWN], scenario->shelf);
+    thaw_own_list(scenario->shelf, &scenario->spec);
     thaw_section_title(reader, values[TITLE], scenario);
     thaw_place width = thaw_section_cloth(reader, values[CLOTH], whole, scenario);
     thaw_section_prepare(reader, values[PREPARE], scenario);
@@ -132,10 +149,13 @@ static void read_root(const thaw_reader *reader, const yaml_node_t *root, double
     thaw_section_fold(reader, values[FOLD], scenario);
     thaw_section_ice(reader, values[ICE], whole, scenario);
     thaw_section_dye(reader, values[DYE], whole, scenario);
+    thaw_section_soda(reader, values[SODA], scenario);
+    thaw_section_set_up(reader, values[SET_UP], scenario);
     thaw_section_room(reader, values[ROOM], scenario);
     thaw_section_leave(reader, values[LEAVE], scenario);
     thaw_section_seed(reader, values[SEED], scenario);
     thaw_section_detail(reader, values[DETAIL], scenario);
+    thaw_pictures_finish(reader->pictures, reader->faults);
     thaw_estimate estimate = thaw_estimate_run(&scenario->spec);
     if (!thaw_estimate_fits(&estimate, available, why, sizeof why)) {
         thaw_faults_add(reader->faults, width, "make the cloth smaller or the detail coarser",
@@ -143,21 +163,21 @@ static void read_root(const thaw_reader *reader, const yaml_node_t *root, double
     }
 }
 
-static void read_document(yaml_parser_t *parser, const char *text, size_t n, thaw_faults *faults,
-                          double available, thaw_scenario *scenario)
+static void read_document(yaml_parser_t *parser, const char *text, size_t n, const thaw_units *units,
+                          thaw_root_reader *read, void *user, thaw_faults *faults)
 {
     yaml_document_t document;
     if (!yaml_parser_load(parser, &document)) {
         report_parser(parser, text, n, faults);
         return;
     }
-    thaw_reader reader = {&document, faults, scenario->units};
+    thaw_reader reader = {.document = &document, .faults = faults, .units = units};
     const yaml_node_t *root = yaml_document_get_root_node(&document);
     if (!root) {
         thaw_faults_add(faults, (thaw_place){0, 0}, "`thawprint list` names what it may say",
                         "the file holds no scenario: it is empty");
     } else {
-        read_root(&reader, root, available, scenario);
+        read(&reader, root, user);
     }
     yaml_document_delete(&document);
     if (!root) {
@@ -175,7 +195,7 @@ static void read_document(yaml_parser_t *parser, const char *text, size_t n, tha
     yaml_document_delete(&document);
 }
 
-#define DEEPEST 12 /* a scenario needs 5: the file, a list, an entry, its area, the shares */
+#define DEEPEST 12 /* a scenario needs 6: the file, a list, an entry, its area, the corners, their shares */
 
 static int depth_change(yaml_event_type_t type)
 {
@@ -213,8 +233,8 @@ static bool open_parser(yaml_parser_t *parser, const char *text, size_t n)
     return true;
 }
 
-static thaw_status read_text(const char *text, size_t n, double available, thaw_scenario *scenario,
-                             thaw_faults *faults, thaw_error *err)
+thaw_status thaw_document_read(const char *text, size_t n, const thaw_units *units, thaw_root_reader *read, void *user,
+                               thaw_faults *faults, thaw_error *err)
 {
     yaml_parser_t parser;
     bool shallow = false, starved = !open_parser(&parser, text, n);
@@ -226,7 +246,7 @@ static thaw_status read_text(const char *text, size_t n, double available, thaw_
         starved = !open_parser(&parser, text, n);
     }
     if (shallow && !starved) {
-        read_document(&parser, text, n, faults, available, scenario);
+        read_document(&parser, text, n, units, read, user, faults);
         starved = parser.error == YAML_MEMORY_ERROR;
         yaml_parser_delete(&parser);
     }
@@ -239,11 +259,26 @@ static thaw_status read_text(const char *text, size_t n, double available, thaw_
 thaw_status thaw_scenario_parse(const char *text, size_t n, const char *path, double available,
                                 thaw_scenario **out, thaw_error *err)
 {
+    thaw_shelf *shelf = thaw_allocate(1, sizeof *shelf, err);
+    return shelf ? thaw_scenario_parse_with(text, n, path, available, shelf, out, err) : THAW_ERR_MEMORY;
+}
+
+thaw_status thaw_scenario_parse_with(const char *text, size_t n, const char *path, double available,
+                                     thaw_shelf *shelf, thaw_scenario **out, thaw_error *err)
+{
     thaw_faults *faults = NULL;
     thaw_scenario *scenario = thaw_allocate(1, sizeof *scenario, err);
     thaw_status status = scenario ? THAW_OK : THAW_ERR_MEMORY;
+    if (status != THAW_OK) {
+        thaw_release(shelf);
+    }
     if (status == THAW_OK) {
+        scenario->shelf = shelf;
         status = thaw_units_create(&scenario->units, err);
+    }
+    if (status == THAW_OK) {
+        scenario->pictures = thaw_allocate(1, sizeof *scenario->pictures, err);
+        status = scenario->pictures ? THAW_OK : THAW_ERR_MEMORY;
     }
     if (status == THAW_OK) {
         status = thaw_faults_create(path, text, n, &faults, err);
@@ -254,7 +289,11 @@ thaw_status thaw_scenario_parse(const char *text, size_t n, const char *path, do
     set_defaults(&scenario->spec);
     name_from_path(path, scenario->spec.name, sizeof scenario->spec.name);
     snprintf(scenario->spec.title, sizeof scenario->spec.title, "%s", scenario->spec.name);
-    status = read_text(text, n, available, scenario, faults, err);
+    root_work work = {available, path, scenario};
+    status = thaw_document_read(text, n, scenario->units, read_root, &work, faults, err);
+    if (status == THAW_OK && scenario->pictures->starved) {
+        status = thaw_fail(err, THAW_ERR_MEMORY, "not enough memory to read a picture");
+    }
     if (status != THAW_OK) {
         goto fail;
     }
@@ -272,6 +311,11 @@ void thaw_scenario_destroy(thaw_scenario *scenario)
 {
     if (scenario) {
         thaw_units_destroy(scenario->units);
+        thaw_release(scenario->shelf);
+        if (scenario->pictures) {
+            thaw_pictures_release(scenario->pictures);
+        }
+        thaw_release(scenario->pictures);
         thaw_release(scenario);
     }
 }

@@ -11,10 +11,14 @@
 #include "base/quantity.h"
 #include "scenario/faults.h"
 
+struct thaw_pictures;
+
 typedef struct thaw_reader {
     yaml_document_t *document;
     thaw_faults *faults;
     const thaw_units *units;
+    const char *path;              /* of the scenario: pictures lie beside it */
+    struct thaw_pictures *pictures;
 } thaw_reader;
 
 /* What a quantity may be. SI. */

@@ -4,6 +4,8 @@
 
 #include "base/quantity.h"
 #include "model/specification.h"
+#include "scenario/shelf.h"
+#include "scenario/pictures.h"
 #include "thawprint/scenario.h"
 
 typedef enum thaw_origin {
@@ -18,22 +20,24 @@ typedef enum thaw_origin {
 
 typedef struct thaw_origins {
     thaw_origin title, soda, pickup, fold, hang_down, temperature, humidity, draught, cover, leave, seed,
-        detail;
+        detail, stand, vessel, drain, sky;
     struct {
         thaw_origin keys[THAW_MAX_FOLD_KEYS]; /* in the order of scenario/fold_keys.c */
     } folds[THAW_MAX_FOLDS];
     struct {
-        thaw_origin area, size, temperature;
+        thaw_origin area, size, temperature, at;
     } ice[THAW_MAX_ICE_ZONES];
     struct {
-        thaw_origin area, clumps;
-    } dye[THAW_MAX_DYE_ZONES];
+        thaw_origin area, clumps, place, lumps;
+    } dye[THAW_MAX_DYE_ZONES], soda_zones[THAW_MAX_SODA_ZONES];
 } thaw_origins;
 
 struct thaw_scenario {
     thaw_specification spec;
     thaw_origins origins;
     thaw_units *units; /* own */
+    thaw_shelf *shelf; /* own: cloths, dyes and mixtures that are no rows of the tables */
+    thaw_pictures *pictures; /* own: painted areas of spec point into it */
 };
 
 /* What setup and simulation start from; lives as long as the scenario. */
@@ -44,10 +48,13 @@ const thaw_specification *thaw_scenario_specification(const thaw_scenario *scena
  * `err` holds every fault (THAW_ERR_SCENARIO). */
 thaw_status thaw_scenario_parse(const char *text, size_t n, const char *path, double available,
                                 thaw_scenario **out, thaw_error *err);
+/* The same, with cloths and dyes that came from files: the scenario takes the shelf, also when it fails. */
+thaw_status thaw_scenario_parse_with(const char *text, size_t n, const char *path, double available,
+                                     thaw_shelf *shelf, thaw_scenario **out, thaw_error *err);
 
 /* The resolved YAML without comment and title, as the digest covers it. Returns the length it
  * would have, as snprintf does. */
-#define THAW_RESOLVED_MAX 16384
+#define THAW_RESOLVED_MAX 131072
 size_t thaw_scenario_write_body(const thaw_scenario *scenario, char *out, size_t size);
 /* The table for people. */
 size_t thaw_scenario_write_table(const thaw_scenario *scenario, char *out, size_t size);

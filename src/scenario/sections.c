@@ -1,48 +1,52 @@
-/* Cloth, preparation, room and the keys of the run. */
+/* Cloth, preparation and the keys of the run. */
 #include "scenario/sections.h"
 
 #include <stdio.h>
 #include <string.h>
 
-#include "data/cloths.h"
+#include "data/fibres.h"
+#include "scenario/own.h"
 
-#define MOST_CLOTHS 64
+#define MOST_CLOTHS 128
 
 static const thaw_rule WIDTH = {"cloth.width", THAW_LENGTH, 0.05, 10.0, false, "5 cm to 10 m"};
 static const thaw_rule LENGTH = {"cloth.length", THAW_LENGTH, 0.05, 10.0, false, "5 cm to 10 m"};
 /* Above about 215 g/L soda ash no longer dissolves at room temperature (from memory). */
 static const thaw_rule SODA = {"prepare.soda-ash", THAW_CONCENTRATION, 0.0, 200.0, false,
                                "0 g/L to 200 g/L"};
-/* Below 1 degC the melt would freeze again, which is not computed. */
-static const thaw_rule ROOM = {"room.temperature", THAW_TEMPERATURE, 274.15, 318.15, false,
-                               "1 degC to 45 degC"};
-static const thaw_rule HUMIDITY = {"room.humidity", THAW_SHARE, 0.05, 1.0, false, "5 % to 100 %"};
-static const thaw_rule DRAUGHT = {"room.draught", THAW_SPEED, 0.0, 5.0, false, "0 m/s to 5 m/s"};
 static const thaw_rule LEAVE = {"leave",        THAW_TIME, 600.0,
                                 14.0 * 86400.0, false,     "10 min to 14 days"};
 
-static const thaw_cloth_kind *read_kind(const thaw_reader *reader, const yaml_node_t *node)
+static const thaw_cloth_kind *read_kind(const thaw_reader *reader, const yaml_node_t *node, const thaw_shelf *shelf)
 {
     const char *names[MOST_CLOTHS];
+    const char *const blends = "for a blend write `kind: cotton twill` and `fibres: { cotton: 60 %, polyester: 40 % }`";
     const char *text = thaw_reader_text(reader, node, "cloth.kind");
-    const thaw_cloth_kind *kind = text ? thaw_cloths_find(text) : NULL;
-    if (text && !kind) {
-        int n = thaw_cloths_count() < MOST_CLOTHS ? thaw_cloths_count() : MOST_CLOTHS;
-        for (int i = 0; i < n; i++) {
-            names[i] = thaw_cloths_at(i)->name;
-        }
+    const thaw_cloth_kind *kind = text ? thaw_shelf_find_cloth(shelf, text) : NULL;
+    if (!text || kind) {
+        return kind;
+    }
+    const thaw_fibre *idle = thaw_fibres_idle_in(text);
+    if (strchr(text, '%')) {
+        thaw_faults_add(reader->faults, thaw_reader_place(node), blends,
+                        "cloth.kind: `%.60s` names fibres; the make of the cloth is wanted here", text);
+    } else if (idle) {
+        thaw_faults_add(reader->faults, thaw_reader_place(node), blends, "cloth.kind: `%.60s`: %s %s", text, idle->name,
+                        idle->refusal);
+    } else {
+        int n = thaw_shelf_cloth_names(shelf, names, MOST_CLOTHS);
         thaw_reader_unknown(reader, thaw_reader_place(node), "cloth.kind", text, names, n);
     }
-    return kind;
+    return NULL;
 }
 
 thaw_place thaw_section_cloth(const thaw_reader *reader, const yaml_node_t *node, thaw_place whole,
                               thaw_scenario *scenario)
 {
-    enum { KIND, WIDE, LONG, N };
-    static const char *const keys[N] = {"kind", "width", "length"};
-    static const char *const names[N] = {"cloth.kind", "cloth.width", "cloth.length"};
-    static const char *const examples[N] = {"kind: cotton twill", "width: 120 cm", "length: 1 m"};
+    enum { KIND, WIDE, LONG, FIBRES, N };
+    static const char *const keys[N] = {"kind", "width", "length", "fibres"};
+    static const char *const names[FIBRES] = {"cloth.kind", "cloth.width", "cloth.length"};
+    static const char *const examples[FIBRES] = {"kind: cotton twill", "width: 120 cm", "length: 1 m"};
     yaml_node_t *values[N];
     thaw_specification *spec = &scenario->spec;
     if (!node) {
@@ -53,13 +57,16 @@ thaw_place thaw_section_cloth(const thaw_reader *reader, const yaml_node_t *node
     if (!thaw_reader_map(reader, node, "cloth", keys, N, values)) {
         return thaw_reader_place(node);
     }
-    for (int i = 0; i < N; i++) {
+    for (int i = 0; i < FIBRES; i++) {
         if (!values[i]) {
             thaw_reader_missing(reader, thaw_reader_place(node), names[i], examples[i]);
         }
     }
     if (values[KIND]) {
-        spec->cloth = read_kind(reader, values[KIND]);
+        spec->cloth = read_kind(reader, values[KIND], scenario->shelf);
+    }
+    if (values[FIBRES]) {
+        spec->cloth = thaw_own_blend(reader, values[FIBRES], spec->cloth, &scenario->shelf->blend);
     }
     thaw_reader_quantity(reader, values[WIDE], &WIDTH, &spec->width_m);
     thaw_reader_quantity(reader, values[LONG], &LENGTH, &spec->length_m);
@@ -81,16 +88,32 @@ static thaw_rule pickup_rule(const thaw_cloth_kind *cloth, char *allowed, size_t
     return rule;
 }
 
+/* Dry, damp or dripping; a pick-up says how damp, or how wet the soak was that has dried. */
+static void read_start(const thaw_reader *reader, const yaml_node_t *node, const yaml_node_t *pickup, thaw_scenario *scenario)
+{
+    static const char *const starts[] = {"dry", "damp", "dripping"};
+    thaw_specification *spec = &scenario->spec;
+    const int found = thaw_reader_word(reader, node, "prepare.start", starts, 3);
+    spec->starts_dry = found == 0;
+    if (found == 2 && pickup) {
+        thaw_faults_add(reader->faults, thaw_reader_place(pickup), "keep one of the two",
+                        "prepare: dripping cloth is full, and `pick-up` says how full");
+    } else if (found == 2 && spec->cloth) {
+        spec->pickup_kg_kg = spec->cloth->bound_kg_kg + spec->cloth->pore_m * 1000.0 / spec->cloth->mass_kg_m2;
+        scenario->origins.pickup = THAW_FROM_FILE;
+    }
+}
+
 void thaw_section_prepare(const thaw_reader *reader, const yaml_node_t *node,
                           thaw_scenario *scenario)
 {
-    static const char *const keys[] = {"soda-ash", "pick-up"};
-    yaml_node_t *values[2];
+    static const char *const keys[] = {"soda-ash", "pick-up", "start"};
+    yaml_node_t *values[3];
     char allowed[120];
     thaw_specification *spec = &scenario->spec;
     spec->pickup_kg_kg = spec->cloth ? spec->cloth->pickup_kg_kg : 1.0;
     scenario->origins.pickup = THAW_FROM_CLOTH;
-    if (!node || !thaw_reader_map(reader, node, "prepare", keys, 2, values)) {
+    if (!node || !thaw_reader_map(reader, node, "prepare", keys, 3, values)) {
         return;
     }
     if (thaw_reader_quantity(reader, values[0], &SODA, &spec->soda_kg_m3)) {
@@ -100,33 +123,12 @@ void thaw_section_prepare(const thaw_reader *reader, const yaml_node_t *node,
     if (thaw_reader_quantity(reader, values[1], &rule, &spec->pickup_kg_kg)) {
         scenario->origins.pickup = THAW_FROM_FILE;
     }
+    read_start(reader, values[2], values[1], scenario);
 }
 
 static thaw_origin given(bool is_given)
 {
     return is_given ? THAW_FROM_FILE : THAW_FROM_DEFAULT;
-}
-
-void thaw_section_room(const thaw_reader *reader, const yaml_node_t *node, thaw_scenario *scenario)
-{
-    enum { TEMPERATURE, DAMP, WIND, COVER, N };
-    static const char *const keys[N] = {"temperature", "humidity", "draught", "cover"};
-    static const char *const covers[] = {"none", "film"};
-    yaml_node_t *values[N];
-    thaw_specification *spec = &scenario->spec;
-    thaw_origins *origins = &scenario->origins;
-    if (!node || !thaw_reader_map(reader, node, "room", keys, N, values)) {
-        return;
-    }
-    origins->temperature =
-        given(thaw_reader_quantity(reader, values[TEMPERATURE], &ROOM, &spec->room_k));
-    origins->humidity =
-        given(thaw_reader_quantity(reader, values[DAMP], &HUMIDITY, &spec->humidity));
-    origins->draught =
-        given(thaw_reader_quantity(reader, values[WIND], &DRAUGHT, &spec->draught_m_s));
-    int cover = thaw_reader_word(reader, values[COVER], "room.cover", covers, 2);
-    origins->cover = given(cover >= 0);
-    spec->covered = cover == 1;
 }
 
 void thaw_section_leave(const thaw_reader *reader, const yaml_node_t *node, thaw_scenario *scenario)

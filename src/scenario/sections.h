@@ -21,6 +21,9 @@ void thaw_section_ice(const thaw_reader *reader, const yaml_node_t *node, thaw_p
                       thaw_scenario *scenario);
 void thaw_section_dye(const thaw_reader *reader, const yaml_node_t *node, thaw_place whole,
                       thaw_scenario *scenario);
+/* Soda ash sprinkled as powder. */
+void thaw_section_soda(const thaw_reader *reader, const yaml_node_t *node, thaw_scenario *scenario);
+void thaw_section_set_up(const thaw_reader *reader, const yaml_node_t *node, thaw_scenario *scenario);
 void thaw_section_room(const thaw_reader *reader, const yaml_node_t *node, thaw_scenario *scenario);
 void thaw_section_leave(const thaw_reader *reader, const yaml_node_t *node,
                         thaw_scenario *scenario);
@@ -29,6 +32,10 @@ void thaw_section_detail(const thaw_reader *reader, const yaml_node_t *node,
                          thaw_scenario *scenario);
 void thaw_section_title(const thaw_reader *reader, const yaml_node_t *node,
                         thaw_scenario *scenario);
+
+const char *thaw_stand_word(thaw_stand stand);
+int thaw_stands_count(void);
+const char *thaw_stands_remark(int i);
 
 int thaw_folds_count(void);
 const char *thaw_folds_name(int i);

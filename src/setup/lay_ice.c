@@ -1,6 +1,7 @@
 #include "setup/lay.h"
 
 #include <math.h>
+#include <stdbool.h>
 #include <stdlib.h>
 
 #include "base/alloc.h"
@@ -20,7 +21,7 @@
 #define REST_SQUARE_M 0.008
 
 typedef struct piece {
-    double x_m, y_m, mass_kg, count, start_k, area_factor, top_m;
+    double x_m, y_m, mass_kg, count, start_k, area_factor, top_m, at_s;
     int index;
 } piece;
 
@@ -63,15 +64,15 @@ static double rest_height(const pile *p, double x, double y, double r, double ri
     return n ? 0.5 * (sum / n + highest) : 0.0;
 }
 
-static void drop(pile *p, const thaw_area *area, const thaw_bundle *bundle, uint64_t seed, uint64_t number, piece *item)
+static void drop(pile *p, const thaw_spots *spots, uint64_t seed, uint64_t number, piece *item)
 {
     double best = HUGE_VAL, r = radius_of(item->mass_kg, item->count, item->area_factor);
     int found = 0;
     for (int t = 0; t < TRIES_TO_HIT_CLOTH && found < PLACES_TRIED; t++) {
         double u[4], x, y;
         thaw_random_uniform4(seed, THAW_STREAM_ICE_PLACE, number * 64 + (uint64_t)t, u);
-        thaw_area_place(area, bundle, u, &x, &y);
-        if (!thaw_area_on_cloth(area, bundle, x, y) && t + 1 < TRIES_TO_HIT_CLOTH) {
+        thaw_spots_place(spots, u, &x, &y);
+        if (!thaw_area_on_cloth(spots->area, spots->bundle, x, y) && t + 1 < TRIES_TO_HIT_CLOTH) {
             continue;
         }
         found++;
@@ -108,14 +109,23 @@ static thaw_status reserve(pile *p, int more, thaw_error *err)
     return THAW_OK;
 }
 
-static thaw_status lay_zone(const thaw_specification *spec, int zone, const thaw_bundle *bundle, pile *p, thaw_error *err)
+/* Given by mass, or by how deep it lies over its area. */
+static double zone_mass_kg(const thaw_ice_zone *z, const thaw_bundle *bundle)
+{
+    return z->depth_m > 0.0
+               ? THAW_ICE_DENSITY_KG_M3 * z->kind->packing * z->depth_m * thaw_area_size_m2(&z->area, bundle)
+               : z->mass_kg;
+}
+
+static thaw_status lay_zone(const thaw_specification *spec, int zone, const thaw_spots *spots, pile *p, thaw_error *err)
 {
     const thaw_ice_zone *z = &spec->ice[zone];
+    const double zone_kg = zone_mass_kg(z, spots->bundle);
     /* Mean mass of a lognormal diameter: median mass x exp(4.5 sigma^2). */
     double mean_kg = THAW_ICE_DENSITY_KG_M3 * PI / 6.0 * pow(z->diameter_m, 3.0) *
                      exp(4.5 * z->kind->sigma_ln * z->kind->sigma_ln);
-    double count = fmax(1.0, floor(z->mass_kg / mean_kg / MOST_ENTRIES));
-    double left = z->mass_kg;
+    double count = fmax(1.0, floor(zone_kg / mean_kg / MOST_ENTRIES));
+    double left = zone_kg;
     for (uint64_t i = 0; left > 0.0; i++) {
         uint64_t number = ((uint64_t)zone << 32) + i;
         double d = z->diameter_m * exp(z->kind->sigma_ln * thaw_random_normal(spec->seed, THAW_STREAM_ICE_SIZE, number));
@@ -130,8 +140,8 @@ static thaw_status lay_zone(const thaw_specification *spec, int zone, const thaw
         }
         piece *item = &p->pieces[p->n];
         *item = (piece){.mass_kg = mass, .count = count, .start_k = z->start_k,
-                        .area_factor = z->kind->area_factor, .index = p->n};
-        drop(p, &z->area, bundle, spec->seed, number, item);
+                        .area_factor = z->kind->area_factor, .at_s = z->at_s, .index = p->n};
+        drop(p, spots, spec->seed, number, item);
         p->n++;
     }
     return THAW_OK;
@@ -146,9 +156,11 @@ static int higher_first(const void *a, const void *b)
     return pa->index - pb->index;
 }
 
-static thaw_status to_heap(const thaw_specification *spec, const pile *p, thaw_heap *out, thaw_error *err)
+static thaw_status to_heap(const thaw_specification *spec, const thaw_bundle *bundle, const pile *p, thaw_heap *out,
+                           thaw_error *err)
 {
     thaw_heap heap = {.n = p->n};
+    bool any_later = false;
     double **arrays[] = {&heap.x_m, &heap.y_m, &heap.mass_kg, &heap.count, &heap.start_k, &heap.area_factor};
     for (size_t a = 0; a < sizeof arrays / sizeof *arrays; a++) {
         if (!(*arrays[a] = thaw_allocate((size_t)p->n, sizeof(double), err))) {
@@ -165,11 +177,45 @@ static thaw_status to_heap(const thaw_specification *spec, const pile *p, thaw_h
         heap.start_k[i] = q->start_k;
         heap.area_factor[i] = q->area_factor;
         heap.mass_total_kg += q->mass_kg;
+        any_later = any_later || q->at_s > 0.0;
     }
-    for (int z = 0; z < spec->n_ice; z++) {
-        heap.packing += spec->ice[z].kind->packing * spec->ice[z].mass_kg / heap.mass_total_kg;
+    for (int z = 0; heap.mass_total_kg > 0.0 && z < spec->n_ice; z++) {
+        heap.packing += spec->ice[z].kind->packing * zone_mass_kg(&spec->ice[z], bundle) / heap.mass_total_kg;
+    }
+    if (any_later && !(heap.at_s = thaw_allocate((size_t)p->n, sizeof(double), err))) {
+        thaw_heap_release(&heap);
+        return THAW_ERR_MEMORY;
+    }
+    for (int i = 0; any_later && i < p->n; i++) {
+        heap.at_s[i] = p->pieces[i].at_s;
     }
     *out = heap;
+    return THAW_OK;
+}
+
+/* Later ice lies on earlier ice: zones in the order of their hours, then of the file. */
+static thaw_status lay_zones(const thaw_specification *spec, const thaw_bundle *bundle, pile *p, thaw_error *err)
+{
+    int order[THAW_MAX_ICE_ZONES];
+    for (int z = 0; z < spec->n_ice; z++) {
+        int at = z;
+        for (; at > 0 && spec->ice[order[at - 1]].at_s > spec->ice[z].at_s; at--) {
+            order[at] = order[at - 1];
+        }
+        order[at] = z;
+    }
+    for (int z = 0; z < spec->n_ice; z++) {
+        thaw_spots spots;
+        thaw_status status = thaw_spots_create(&spec->ice[order[z]].area, bundle, &spots, err);
+        if (status != THAW_OK) {
+            return status;
+        }
+        status = lay_zone(spec, order[z], &spots, p, err);
+        thaw_spots_destroy(&spots);
+        if (status != THAW_OK) {
+            return status;
+        }
+    }
     return THAW_OK;
 }
 
@@ -183,15 +229,13 @@ thaw_status thaw_lay_ice(const thaw_specification *spec, const thaw_bundle *bund
     if (!p.height_m) {
         goto fail;
     }
-    for (int z = 0; z < spec->n_ice; z++) {
-        if (lay_zone(spec, z, bundle, &p, err) != THAW_OK) {
-            goto fail;
-        }
+    if (lay_zones(spec, bundle, &p, err) != THAW_OK) {
+        goto fail;
     }
     if (p.n > 0) { /* no ice at all: no array to sort */
         qsort(p.pieces, (size_t)p.n, sizeof *p.pieces, higher_first);
     }
-    status = to_heap(spec, &p, out, err);
+    status = to_heap(spec, bundle, &p, out, err);
 fail:
     thaw_release(p.pieces);
     thaw_release(p.height_m);
@@ -206,9 +250,15 @@ void thaw_heap_release(thaw_heap *heap)
     thaw_release(heap->count);
     thaw_release(heap->start_k);
     thaw_release(heap->area_factor);
-    for (int c = 0; c < THAW_MAX_COMPONENTS; c++) {
+    thaw_release(heap->at_s);
+    thaw_release(heap->poured_kg);
+    thaw_release(heap->wetted_kg);
+    for (int c = 0; c < THAW_MAX_POWDERS; c++) {
         thaw_release(heap->powder_kg[c]);
         thaw_release(heap->fallen_kg_m2[c]);
+        thaw_release(heap->lump_kg_m2[c]);
+        thaw_release(heap->poured_dye_kg[c]);
+        thaw_release(heap->wetted_dye_kg[c]);
     }
     *heap = (thaw_heap){0};
 }

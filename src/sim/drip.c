@@ -14,6 +14,15 @@
 #define EPOCH_SHARE 0.3            /* points are drawn anew when so much mass is left: d falls by a third */
 #define SPLASH_M 0.0055           /* half the patch through which a piece wets the cloth: 2 capillary lengths, estimate */
 
+static int count_wetted(const thaw_heap *heap, size_t n_cells)
+{
+    int n = 0;
+    for (size_t k = 0; heap->wetted_kg && k < n_cells; k++) {
+        n += heap->wetted_kg[k] > 0.0;
+    }
+    return n;
+}
+
 static thaw_status allocate(thaw_drip *d, thaw_error *err)
 {
     const size_t n = (size_t)d->heap->n, points = (size_t)d->n_points;
@@ -23,18 +32,26 @@ static thaw_status allocate(thaw_drip *d, thaw_error *err)
             return THAW_ERR_MEMORY;
         }
     }
+    d->pour_kg = d->heap->poured_kg ? thaw_allocate(points, sizeof(double), err) : NULL;
+    if (d->heap->poured_kg && !d->pour_kg) {
+        return THAW_ERR_MEMORY;
+    }
+    d->n_wetted = count_wetted(d->heap, d->bundle->n);
     d->epoch = thaw_allocate(n, sizeof(int), err);
     d->epoch_kg = thaw_allocate(n, sizeof(double), err);
-    d->room = d->n_points * d->n_stencil;
+    d->room = d->n_points * d->n_stencil + d->n_wetted;
     d->landings = thaw_allocate((size_t)d->room, sizeof *d->landings, err);
     if (!d->epoch || !d->epoch_kg || !d->landings) {
         return THAW_ERR_MEMORY;
     }
-    for (int c = 0; c < d->dyes->n; c++) {
+    for (int c = 0; c < d->n_powders; c++) {
         d->powder_kg[c] = thaw_allocate(points, sizeof(double), err);
         d->flow_dye_kg[c] = thaw_allocate(points, sizeof(double), err);
         d->landed_dye_kg[c] = thaw_allocate((size_t)d->room, sizeof(double), err);
         if (!d->powder_kg[c] || !d->flow_dye_kg[c] || !d->landed_dye_kg[c]) {
+            return THAW_ERR_MEMORY;
+        }
+        if (d->pour_kg && !(d->pour_dye_kg[c] = thaw_allocate(points, sizeof(double), err))) {
             return THAW_ERR_MEMORY;
         }
     }
@@ -91,19 +108,17 @@ static int point_under(const thaw_drip *d, const thaw_melt *melt, int i, double 
     return nearest_point(d, i, (x - d->heap->x_m[i]) / r, (y - d->heap->y_m[i]) / r);
 }
 
-/* Powder of the old points goes to what is now the nearest; x and y are the old places. */
-static void hand_over(thaw_drip *d, int i, const double *x, const double *y)
+/* What the old points of piece i held goes to what is now the nearest; x and y are the old places. */
+static void hand_over(const thaw_drip *d, int i, const double *x, const double *y, double *amount_kg)
 {
     const int first = d->first_point[i], n = d->first_point[i + 1] - first;
-    for (int c = 0; c < d->dyes->n; c++) {
-        double powder[MOST_POINTS], *on = d->powder_kg[c] + first;
-        for (int p = 0; p < n; p++) {
-            powder[p] = on[p];
-            on[p] = 0.0;
-        }
-        for (int p = 0; p < n; p++) {
-            on[nearest_point(d, i, x[p], y[p]) - first] += powder[p];
-        }
+    double before[MOST_POINTS], *on = amount_kg + first;
+    for (int p = 0; p < n; p++) {
+        before[p] = on[p];
+        on[p] = 0.0;
+    }
+    for (int p = 0; p < n; p++) {
+        on[nearest_point(d, i, x[p], y[p]) - first] += before[p];
     }
 }
 
@@ -129,17 +144,31 @@ static void draw_points(thaw_drip *d, int i, double mass_kg)
         d->share[p] /= total;
     }
     d->epoch_kg[i] = mass_kg;
-    hand_over(d, i, x, y);
+    for (int c = 0; c < d->n_powders; c++) {
+        hand_over(d, i, x, y, d->powder_kg[c]);
+        if (d->pour_kg) {
+            hand_over(d, i, x, y, d->pour_dye_kg[c]);
+        }
+    }
+    if (d->pour_kg) {
+        hand_over(d, i, x, y, d->pour_kg);
+    }
 }
 
-/* Powder as it was sprinkled: each side of a piece to its nearest point. */
+/* Powder and liquid as they were put on: each side of a piece to its nearest point. */
 static void take_powder(thaw_drip *d, int i)
 {
     for (int side = 0; side < THAW_HEAP_SIDES; side++) {
         double angle = 2.0 * PI * side / THAW_HEAP_SIDES;
         int p = nearest_point(d, i, SIDE_MIDDLE * cos(angle), SIDE_MIDDLE * sin(angle));
-        for (int c = 0; c < d->dyes->n; c++) {
+        for (int c = 0; c < d->n_powders; c++) {
             d->powder_kg[c][p] += d->heap->powder_kg[c][i * THAW_HEAP_SIDES + side];
+            if (d->pour_kg) {
+                d->pour_dye_kg[c][p] += d->heap->poured_dye_kg[c][i * THAW_HEAP_SIDES + side];
+            }
+        }
+        if (d->pour_kg) {
+            d->pour_kg[p] += d->heap->poured_kg[i * THAW_HEAP_SIDES + side];
         }
     }
 }
@@ -153,12 +182,15 @@ static void set_dissolution(thaw_drip *d)
         d->dissolve_s[c] = thaw_powder_life_s(dye) / speed;
         d->soluble_kg_kg[c] = ratio * dye->solubility_kg_m3 / THAW_WATER_DENSITY_KG_M3;
     }
+    d->dissolve_s[d->dyes->n] = thaw_soda_life_s(THAW_ICE_POINT_K);
+    d->soluble_kg_kg[d->dyes->n] = thaw_soda_solubility_kg_m3(THAW_ICE_POINT_K) / THAW_WATER_DENSITY_KG_M3;
 }
 
 thaw_status thaw_drip_create(const thaw_heap *heap, const thaw_bundle *bundle, const thaw_dye_list *dyes,
                              uint64_t seed, double *const *fallen_kg_m2, thaw_drip *out, thaw_error *err)
 {
-    thaw_drip d = {.heap = heap, .bundle = bundle, .dyes = dyes, .seed = seed};
+    thaw_drip d = {.heap = heap, .bundle = bundle, .dyes = dyes, .seed = seed,
+                   .n_powders = dyes->n + heap->has_soda};
     d.first_point = thaw_allocate((size_t)heap->n + 1, sizeof(int), err);
     if (!d.first_point || make_stencil(&d, err) != THAW_OK) {
         goto fail;
@@ -174,7 +206,7 @@ thaw_status thaw_drip_create(const thaw_heap *heap, const thaw_bundle *bundle, c
         draw_points(&d, i, heap->mass_kg[i]);
         take_powder(&d, i);
     }
-    for (int c = 0; c < dyes->n; c++) {
+    for (int c = 0; c < d.n_powders; c++) {
         d.fallen_kg_m2[c] = fallen_kg_m2[c];
         d.missed_dye_kg[c] = heap->powder_lost_kg[c];
     }
@@ -189,14 +221,15 @@ fail:
 void thaw_drip_destroy(thaw_drip *d)
 {
     void *blocks[] = {d->first_point, d->epoch, d->epoch_kg, d->px, d->py, d->share, d->flow_kg, d->stencil_x,
-                      d->stencil_y, d->landings};
+                      d->stencil_y, d->landings, d->pour_kg};
     for (size_t b = 0; b < sizeof blocks / sizeof *blocks; b++) {
         thaw_release(blocks[b]);
     }
-    for (int c = 0; c < THAW_MAX_COMPONENTS; c++) {
+    for (int c = 0; c < THAW_MAX_POWDERS; c++) {
         thaw_release(d->powder_kg[c]);
         thaw_release(d->flow_dye_kg[c]);
         thaw_release(d->landed_dye_kg[c]);
+        thaw_release(d->pour_dye_kg[c]);
     }
     *d = (thaw_drip){0};
 }
@@ -217,7 +250,7 @@ static void wet_cloth(thaw_drip *d, const thaw_melt *melt, int p, double x, doub
     }
     const double lost = hits ? shed : 1.0;
     d->missed_kg += lost * d->flow_kg[p];
-    for (int c = 0; c < d->dyes->n; c++) {
+    for (int c = 0; c < d->n_powders; c++) {
         d->missed_dye_kg[c] += lost * d->flow_dye_kg[c][p];
     }
     for (int s = 0; s < d->n_stencil && lost < 1.0; s++) {
@@ -225,7 +258,7 @@ static void wet_cloth(thaw_drip *d, const thaw_melt *melt, int p, double x, doub
         if (cell >= 0) {
             int l = d->n_landings++;
             d->landings[l] = (thaw_landing){cell, (1.0 - lost) / hits * d->flow_kg[p]};
-            for (int c = 0; c < d->dyes->n; c++) {
+            for (int c = 0; c < d->n_powders; c++) {
                 d->landed_dye_kg[c][l] = (1.0 - lost) / hits * d->flow_dye_kg[c][p];
             }
         }
@@ -235,7 +268,7 @@ static void wet_cloth(thaw_drip *d, const thaw_melt *melt, int p, double x, doub
 /* Powder near point p dissolves in the water that leaves there. */
 static void dissolve(thaw_drip *d, int p, double dt_s)
 {
-    for (int c = 0; c < d->dyes->n; c++) {
+    for (int c = 0; c < d->n_powders; c++) {
         double free = d->flow_kg[p] * d->soluble_kg_kg[c] - d->flow_dye_kg[c][p];
         double ready = d->powder_kg[c][p] * (1.0 - exp(-dt_s / d->dissolve_s[c]));
         double gone = fmax(0.0, fmin(free, ready));
@@ -252,7 +285,7 @@ static void drop_powder(thaw_drip *d, const thaw_melt *melt, int i)
     int32_t cell = cell_at(d->bundle, (int)floor(h->x_m[i] / d->bundle->tray_m), (int)floor(h->y_m[i] / d->bundle->tray_m));
     double area = d->bundle->cell_m * d->bundle->cell_m;
     for (int p = d->first_point[i]; p < d->first_point[i + 1]; p++) {
-        for (int c = 0; c < d->dyes->n; c++) {
+        for (int c = 0; c < d->n_powders; c++) {
             double m = d->powder_kg[c][p];
             if (lower >= 0 && melt->mass_kg[lower] > 0.0) {
                 d->powder_kg[c][point_under(d, melt, lower, h->x_m[i], h->y_m[i])] += m;
@@ -278,19 +311,40 @@ static void pass_down(thaw_drip *d, const thaw_melt *melt, int i, int p)
     }
     int q = point_under(d, melt, lower, x, y);
     d->flow_kg[q] += d->flow_kg[p];
-    for (int c = 0; c < d->dyes->n; c++) {
+    for (int c = 0; c < d->n_powders; c++) {
         d->flow_dye_kg[c][q] += d->flow_dye_kg[c][p];
     }
 }
 
-/* Every piece's own melt, before what comes from above. */
+/* Every piece's own melt and its share of what is poured on it, before what comes from above. */
 static void start_flows(thaw_drip *d, const thaw_melt *melt)
 {
     for (int i = 0; i < d->heap->n; i++) {
         for (int p = d->first_point[i]; p < d->first_point[i + 1]; p++) {
             d->flow_kg[p] = d->share[p] * melt->released_kg[i];
-            for (int c = 0; c < d->dyes->n; c++) {
+            for (int c = 0; c < d->n_powders; c++) {
                 d->flow_dye_kg[c][p] = 0.0;
+            }
+        }
+    }
+    for (int p = 0; d->pour_kg && d->pour_share > 0.0 && p < d->n_points; p++) {
+        d->flow_kg[p] += d->pour_share * d->pour_kg[p];
+        for (int c = 0; c < d->n_powders; c++) {
+            d->flow_dye_kg[c][p] += d->pour_share * d->pour_dye_kg[c][p];
+        }
+    }
+}
+
+/* Liquid squirted straight on the cloth. */
+static void wet_directly(thaw_drip *d)
+{
+    const thaw_heap *h = d->heap;
+    for (size_t k = 0; h->wetted_kg && d->pour_share > 0.0 && k < d->bundle->n; k++) {
+        if (h->wetted_kg[k] > 0.0) {
+            int l = d->n_landings++;
+            d->landings[l] = (thaw_landing){(int32_t)k, d->pour_share * h->wetted_kg[k]};
+            for (int c = 0; c < d->n_powders; c++) {
+                d->landed_dye_kg[c][l] = d->pour_share * h->wetted_dye_kg[c][k];
             }
         }
     }
@@ -314,4 +368,5 @@ void thaw_drip_step(thaw_drip *drip, const thaw_melt *melt, const double *shed, 
             draw_points(drip, i, melt->mass_kg[i]);
         }
     }
+    wet_directly(drip);
 }

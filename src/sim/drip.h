@@ -24,18 +24,22 @@ typedef struct thaw_drip {
     double *epoch_kg;              /* own, n: mass when drawn */
     double *px, *py, *share;       /* own, points: place in units of the radius; share of the flow */
     double *flow_kg;               /* own, points: water that leaves there in the step */
-    double *powder_kg[THAW_MAX_COMPONENTS]; /* own, points: still dry on the piece, nearest to the point */
-    double *flow_dye_kg[THAW_MAX_COMPONENTS]; /* own, points */
+    int n_powders;                 /* the dyes, and soda ash where it is sprinkled */
+    double *powder_kg[THAW_MAX_POWDERS]; /* own, points: still dry on the piece, nearest to the point */
+    double *flow_dye_kg[THAW_MAX_POWDERS]; /* own, points */
     int n_stencil;
     int *stencil_x, *stencil_y;    /* own: tray cells that a drip wets */
-    double dissolve_s[THAW_MAX_COMPONENTS], soluble_kg_kg[THAW_MAX_COMPONENTS];
+    double *pour_kg, *pour_dye_kg[THAW_MAX_POWDERS]; /* own, points: liquid to be poured on; NULL where there is none */
+    double pour_share;             /* part of all liquid that comes in the step, set by the engine */
+    int n_wetted;                  /* cells on which liquid comes straight */
+    double dissolve_s[THAW_MAX_POWDERS], soluble_kg_kg[THAW_MAX_POWDERS];
     /* What came down in the step. */
     int n_landings, room;
     thaw_landing *landings;        /* own */
-    double *landed_dye_kg[THAW_MAX_COMPONENTS]; /* own, room each */
-    double *fallen_kg_m2[THAW_MAX_COMPONENTS]; /* not own: dry powder on the cloth, of the state */
+    double *landed_dye_kg[THAW_MAX_POWDERS]; /* own, room each */
+    double *fallen_kg_m2[THAW_MAX_POWDERS]; /* not own: dry powder on the cloth, of the state */
     const double *shed;            /* squares of the cover: share of what lands that runs off over full cloth */
-    double missed_kg, missed_dye_kg[THAW_MAX_COMPONENTS]; /* beside the cloth or over it, summed over the run */
+    double missed_kg, missed_dye_kg[THAW_MAX_POWDERS]; /* beside the cloth or over it, summed over the run */
 } thaw_drip;
 
 thaw_status thaw_drip_create(const thaw_heap *heap, const thaw_bundle *bundle, const thaw_dye_list *dyes,

@@ -3,12 +3,15 @@
 #include <math.h>
 
 #include "base/error.h"
+#include "sim/powder.h"
 #include "sim/solutes.h"
 
 #define LEAST_INNER_S 1e-3
 #define MOBILITY_DRIFT 0.02        /* the web follows the temperature of the cloth in steps of this share */
 #define FIRST_MACRO_S 10.0
 #define DRY_ENOUGH 0.1             /* cloth below this saturation dries more slowly, to nothing at 0 */
+/* The first water in dry cloth is soon drawn on into it: what is not yet more than this does not evaporate. */
+#define FRONT_KEEPS 0.03
 #define DRAWN_MOST 0.3            /* share of its water that a cell may lose to the air in a macro step */
 /* Fitted, no source: chosen because without it a trial run lost 85 % of its dye to the tub. */
 #define SHED_MOST 0.8
@@ -75,19 +78,116 @@ static void warm_the_web(thaw_engine *e)
     }
 }
 
+/* Liquid dye is squirted on over the first minute. */
+#define POUR_S 60.0
+
+/* Part of all liquid that comes in the step, and the heat it brings to each piece of ice. */
+static void set_pour(thaw_engine *e, double dt_s)
+{
+    const thaw_heap *h = e->heap;
+    const double t = e->state.time_s, share = (fmin(POUR_S, t + dt_s) - fmin(POUR_S, t)) / POUR_S;
+    const double j_kg = THAW_WATER_HEAT_J_KGK * (e->spec->room_k - THAW_ICE_POINT_K);
+    if (!h->poured_kg) {
+        return;
+    }
+    e->drip.pour_share = share;
+    e->drip.missed_kg += share * h->poured_lost_kg;
+    e->water.poured_kg += share * h->poured_lost_kg;
+    for (int i = 0; i < h->n; i++) {
+        double kg = 0.0;
+        for (int side = 0; side < THAW_HEAP_SIDES; side++) {
+            kg += share * h->poured_kg[i * THAW_HEAP_SIDES + side];
+        }
+        e->water.poured_kg += kg;
+        e->melt.pour_j[i] = j_kg * kg;
+    }
+    for (size_t k = 0; share > 0.0 && k < e->bundle->n; k++) {
+        const double kg = share * h->wetted_kg[k];
+        e->water.poured_kg += kg;
+        e->warmth.energy_j[e->warmth.square_of_cell[k]] += j_kg * kg;
+        e->heat.poured += j_kg * kg;
+    }
+}
+
+/* Fibres that started dry fill with bound water before any flows past them for long. Estimate. */
+#define DRINK_S 60.0
+
+static void drink(thaw_engine *e, double dt_s)
+{
+    const double part = 1.0 - exp(-dt_s / DRINK_S), area = e->bundle->cell_m * e->bundle->cell_m;
+    for (size_t k = 0; e->thirst_kg_m2 && k < e->bundle->n; k++) {
+        const double per_s = e->volume_m[k] * THAW_WATER_DENSITY_KG_M3;
+        const double there = per_s * fmax(0.0, e->state.saturation[k] - FRONT_KEEPS);
+        const double taken = part * fmin(there, e->thirst_kg_m2[k]);
+        e->state.saturation[k] -= taken / per_s;
+        e->thirst_kg_m2[k] -= taken;
+        e->water.drunk_kg += taken * area;
+    }
+}
+
+/* Soda ash that lies on the cloth as grains. */
+static void dissolve_soda(thaw_engine *e, double dt_s)
+{
+    const double bound_m = e->spec->cloth->bound_kg_kg * e->spec->cloth->mass_kg_m2 / THAW_WATER_DENSITY_KG_M3;
+    double *grains = e->heap->has_soda ? e->state.powder_kg_m2[e->dyes->n] : NULL;
+    for (size_t k = 0; grains && k < e->bundle->n; k++) {
+        if (grains[k] > 0.0) {
+            const double t_k = e->warmth.t_k[e->warmth.square_of_cell[k]];
+            const double room = (e->volume_m[k] * e->state.saturation[k] + bound_m) * thaw_soda_solubility_kg_m3(t_k) -
+                                e->state.soda_kg_m2[k];
+            const double ready = grains[k] * (1.0 - exp(-dt_s / thaw_soda_life_s(t_k)));
+            const double gone = fmax(0.0, fmin(room, ready));
+            grains[k] -= gone;
+            e->state.soda_kg_m2[k] += gone;
+        }
+    }
+}
+
+/* Lumps of dye on wet cloth crumble. */
+static void crumble(thaw_engine *e, double dt_s)
+{
+    for (int c = 0; c < e->dyes->n; c++) {
+        double *lumps = e->state.lump_kg_m2[c], *powder = e->state.powder_kg_m2[c];
+        const double life_s = thaw_lump_life_s(e->dyes->components[c]);
+        for (size_t k = 0; lumps && k < e->bundle->n; k++) {
+            if (lumps[k] > 0.0 && e->state.saturation[k] > DRY_ENOUGH) {
+                const double speed = thaw_powder_speed_ratio(e->warmth.t_k[e->warmth.square_of_cell[k]]);
+                const double gone = lumps[k] * (1.0 - exp(-dt_s * speed / life_s));
+                lumps[k] -= gone;
+                powder[k] += gone;
+            }
+        }
+    }
+}
+
+double thaw_engine_lumps_kg(const thaw_engine *engine, int c)
+{
+    return engine->state.lump_kg_m2[c] ? thaw_engine_sum_kg(engine, engine->state.lump_kg_m2[c]) : 0.0;
+}
+
+void thaw_engine_weigh(thaw_engine *e)
+{
+    thaw_warmth_weigh(&e->warmth, e->bundle, e->state.saturation, e->volume_m,
+                      e->spec->cloth->bound_kg_kg * e->spec->cloth->mass_kg_m2, e->square_water);
+    for (size_t k = 0; e->thirst_kg_m2 && k < e->bundle->n; k++) {
+        e->square_water[e->warmth.square_of_cell[k]] -= e->thirst_kg_m2[k] * e->bundle->cell_m * e->bundle->cell_m;
+    }
+}
+
 /* How freely a top cell evaporates: fully while damp, less as it dries, and in one macro step no more
  * than a part of what it holds. */
 static double freedom(const thaw_engine *e, int32_t cell, double most_m)
 {
     const double s = e->state.saturation[cell];
-    const double holds = DRAWN_MOST * e->volume_m[cell] * fmax(0.0, s - 2.0 * THAW_DRY_SATURATION);
+    const double kept = e->thirst_kg_m2 ? FRONT_KEEPS : 2.0 * THAW_DRY_SATURATION;
+    const double holds = DRAWN_MOST * e->volume_m[cell] * fmax(0.0, s - kept);
     return fmin(fmin(1.0, s / DRY_ENOUGH), holds / (most_m * e->seen[cell] + 1e-30));
 }
 
 /* Water (m) that the driest cloth could lose in dt: surface as warm as the room. */
 static double evaporation_most_m(const thaw_engine *e, double dt_s)
 {
-    thaw_surface_heat q = thaw_weather_heat(&e->weather, e->weather.film_top_w_m2k, e->spec->room_k, 0.0);
+    thaw_surface_heat q = thaw_weather_heat(&e->weather, e->weather.film_top_w_m2k, e->weather.room_k, 0.0);
     return fmax(0.0, -q.latent) * dt_s /
            (thaw_water_latent_vaporisation_j_kg(THAW_ICE_POINT_K) * THAW_WATER_DENSITY_KG_M3);
 }
@@ -118,6 +218,7 @@ static void set_dryness(thaw_engine *e, double dt_s)
 static void set_shed(thaw_engine *e)
 {
     const thaw_warmth *w = &e->warmth;
+    const double odds = exp(e->spec->shed_ln), most = SHED_MOST * odds / (1.0 - SHED_MOST + SHED_MOST * odds);
     const double bound = e->spec->cloth->bound_kg_kg / THAW_CLOTH_HEAT_J_KGK; /* kg per J/K of dry cloth */
     for (int j = 0; j < w->ny; j++) {
         for (int i = 0; i < w->nx; i++) {
@@ -131,7 +232,7 @@ static void set_shed(thaw_engine *e)
             }
             double fill = room > 0.0 ? water / room : 0.0;
             e->shed[(size_t)j * (size_t)w->nx + (size_t)i] =
-                SHED_MOST * fmin(1.0, fmax(0.0, (fill - SHED_FROM) / (1.0 - SHED_FROM)));
+                most * fmin(1.0, fmax(0.0, (fill - SHED_FROM) / (1.0 - SHED_FROM)));
         }
     }
 }
@@ -154,8 +255,9 @@ static void set_sources(thaw_engine *e, double dt_s)
         int32_t top = e->bundle->top[t], q = w->square_of_tray[t];
         if (top >= 0 && w->evaporated_kg[q] != 0.0) {
             double total = w->dryness[q] * w->spare[q];
-            double weight = w->evaporated_kg[q] > 0.0 ? freedom(e, top, e->most_m) / total
-                                                      : 1.0 / w->spare[q];
+            /* Dew that turns to a trace of vapour within the step has no cell that is free to give it. */
+            double weight = w->evaporated_kg[q] > 0.0 && total > 0.0 ? freedom(e, top, e->most_m) / total
+                                                                     : 1.0 / w->spare[q];
             e->source[top] -= weight * w->evaporated_kg[q] * per_cell;
         }
     }
@@ -233,7 +335,7 @@ static thaw_status move_water(thaw_engine *e, double macro_s, thaw_error *err)
 
 static void note_melt(thaw_engine *e, double before_kg, double dt_s)
 {
-    const double total = e->heap->mass_total_kg, now = e->melt.left_kg, t = e->state.time_s + dt_s;
+    const double total = e->heap->mass_total_kg, now = e->melt.left_kg + e->melt.later_kg, t = e->state.time_s + dt_s;
     if (total > 0.0 && e->melt_most_s < 0.0 && now <= 0.01 * total) {
         double part = (before_kg - 0.01 * total) / fmax(before_kg - now, 1e-300);
         e->melt_most_s = e->state.time_s + dt_s * fmin(1.0, fmax(0.0, part));
@@ -287,6 +389,9 @@ static thaw_status check_state(const thaw_engine *e, thaw_error *err)
 /* Steps 1-7 of engine.h. */
 static thaw_status macro_step(thaw_engine *e, double dt_s, thaw_error *err)
 {
+    thaw_melt_add(&e->melt, e->state.time_s);
+    thaw_weather_turn(e->spec, e->state.time_s + 0.5 * dt_s, &e->weather);
+    set_pour(e, dt_s);
     const double before_kg = e->melt.left_kg;
     thaw_status status = thaw_melt_cover(&e->melt, &e->warmth, &e->weather, err);
     if (status != THAW_OK) {
@@ -305,27 +410,33 @@ static thaw_status macro_step(thaw_engine *e, double dt_s, thaw_error *err)
         e->warmth.spare[q] = tops[q];
     }
     set_sources(e, dt_s);
+    thaw_pool_step(e, dt_s);
     warm_the_web(e);
     status = move_water(e, dt_s, err);
     if (status != THAW_OK) {
         return status;
     }
-    thaw_warmth_weigh(&e->warmth, e->bundle, e->state.saturation, e->volume_m,
-                      e->spec->cloth->bound_kg_kg * e->spec->cloth->mass_kg_m2, e->square_water);
+    drink(e, dt_s);
+    thaw_engine_weigh(e);
     thaw_warmth_move(&e->warmth, e->square_water, &e->heat);
+    crumble(e, dt_s);
     thaw_uptake_step(&e->uptake, e->bundle->nx, e->bundle->ny, dt_s, &e->state);
-    note_melt(e, before_kg, dt_s);
+    dissolve_soda(e, dt_s);
+    note_melt(e, before_kg + e->melt.later_kg, dt_s);
     e->state.time_s += dt_s;
     note_curve(e, before_kg, dt_s);
     return check_state(e, err);
 }
 
+/* No step passes the time at which more ice is laid on. Cloth that stands in water draws on it in each step. */
 static double macro_length(const thaw_engine *e)
 {
-    if (e->state.time_s < 60.0) {
-        return FIRST_MACRO_S;
+    const double t = e->state.time_s, to_ice = thaw_melt_next_s(&e->melt, t) - t;
+    if (t < 60.0) {
+        return fmin(FIRST_MACRO_S, to_ice);
     }
-    return e->melt.left_kg > 0.0 ? e->tolerance.macro_melt_s : e->tolerance.macro_batch_s;
+    const bool close = e->melt.left_kg > 0.0 || e->pool.is_set;
+    return fmin(close ? e->tolerance.macro_melt_s : e->tolerance.macro_batch_s, to_ice);
 }
 
 static void close_books(thaw_engine *e)
@@ -333,11 +444,16 @@ static void close_books(thaw_engine *e)
     for (size_t k = 0; k < e->bundle->n; k++) {
         e->increment[k] = e->volume_m[k] * e->state.saturation[k] * THAW_WATER_DENSITY_KG_M3;
     }
-    e->water.end_kg = thaw_engine_sum_kg(e, e->increment);
+    e->water.end_kg = thaw_engine_sum_kg(e, e->increment) + e->water.drunk_kg;
     e->water.melt_kg = e->melt.melted_kg;
     e->water.condensed_kg = e->melt.condensed_kg;
     e->water.tub_kg = e->tub_kg + e->drip.missed_kg;
     e->soda_end_kg = thaw_engine_sum_kg(e, e->state.soda_kg_m2);
+    if (e->heap->has_soda) {
+        const int soda = e->dyes->n;
+        e->soda_end_kg += thaw_engine_sum_kg(e, e->state.powder_kg_m2[soda]) + thaw_engine_powder_kg(e, soda);
+        e->tub_soda_kg += e->drip.missed_dye_kg[soda];
+    }
 }
 
 thaw_status thaw_engine_run(thaw_engine *engine, thaw_engine_progress progress, void *user, thaw_error *err)
@@ -366,14 +482,14 @@ static double relative(double difference, double scale)
 double thaw_engine_water_error(const thaw_engine *e)
 {
     const thaw_water_ledger *w = &e->water;
-    double in = w->start_kg + w->melt_kg + w->condensed_kg, out = w->end_kg + w->tub_kg + w->evaporated_kg;
-    return relative(in - out, w->start_kg + w->melt_kg);
+    double in = w->start_kg + w->melt_kg + w->condensed_kg + w->poured_kg, out = w->end_kg + w->tub_kg + w->evaporated_kg;
+    return relative(in - out, w->start_kg + w->melt_kg + w->poured_kg);
 }
 
 double thaw_engine_heat_error(const thaw_engine *e)
 {
     const thaw_heat_ledger *h = &e->heat;
-    double in = h->air + h->condensation + h->radiation + h->below;
+    double in = h->air + h->condensation + h->radiation + h->below + h->poured;
     double used = h->melt + h->cold + h->cloth - h->cloth_start + h->runoff;
     return relative(in - used, fabs(h->air) + fabs(h->condensation) + fabs(h->radiation) + fabs(h->below) + h->melt);
 }
@@ -388,6 +504,6 @@ double thaw_engine_dye_error(const thaw_engine *e, int c)
     const thaw_state *s = &e->state;
     double found = thaw_engine_powder_kg(e, c) + thaw_engine_sum_kg(e, s->powder_kg_m2[c]) +
                    thaw_engine_sum_kg(e, s->mobile_kg_m2[c]) + thaw_engine_sum_kg(e, s->fixed_kg_m2[c]) +
-                   thaw_engine_sum_kg(e, s->hydrolysed_kg_m2[c]) + e->tub_dye_kg[c] + e->drip.missed_dye_kg[c];
+                   thaw_engine_sum_kg(e, s->hydrolysed_kg_m2[c]) + e->tub_dye_kg[c] + e->drip.missed_dye_kg[c] + thaw_engine_lumps_kg(e, c);
     return relative(found - e->weighed_kg[c], e->weighed_kg[c]);
 }

@@ -1,5 +1,5 @@
 /* The whole chain for one run. Order within a macro step:
- *   1 cover the tray with the ice that is left   2 warm cloth and ice, melt   3 route the melt
+ *   1 cover the tray with the ice that is there   2 warm cloth and ice, melt   3 route the melt, stand in it
  *   4 water, in error-controlled inner steps, each followed by carrying every solute
  *   5 heat moves with the water
  *   6 grains dissolve, dye sorbs, bonds, hydrolyses   7 check that all is physical */
@@ -13,6 +13,7 @@
 #include "model/state.h"
 #include "sim/drip.h"
 #include "sim/melt.h"
+#include "sim/pool.h"
 #include "sim/runoff.h"
 #include "sim/uptake.h"
 #include "sim/wick.h"
@@ -25,6 +26,8 @@ typedef struct thaw_curve {
 
 typedef struct thaw_water_ledger {
     double start_kg, melt_kg, condensed_kg, evaporated_kg, tub_kg, end_kg;
+    double poured_kg;              /* brought by liquid dye */
+    double drunk_kg;               /* part of end_kg: taken up by fibres that started dry */
 } thaw_water_ledger;
 
 typedef bool (*thaw_engine_progress)(void *user, double share, double time_s);
@@ -43,7 +46,8 @@ typedef struct thaw_lane {
     float *inverse, *conc, *cx, *cy, *cl; /* own: 1 / capacity; concentration and flows */
 } thaw_lane;
 
-typedef struct thaw_engine {
+typedef struct thaw_engine thaw_engine;
+struct thaw_engine {
     const thaw_specification *spec;
     const thaw_bundle *bundle;
     const thaw_heap *heap;
@@ -59,6 +63,8 @@ typedef struct thaw_engine {
     thaw_melt melt;                /* own */
     thaw_drip drip;                /* own */
     thaw_uptake uptake;            /* own */
+    thaw_pool pool;                /* own */
+    double *thirst_kg_m2;          /* own, n: water that dry fibres still take up; NULL where cloth starts damp */
     thaw_state state;              /* own */
     double *source, *next, *increment; /* own, n */
     float *fx, *fy, *fl, *dx, *dy, *dl; /* own, n: edge water and diffusive exchange of an inner step */
@@ -80,7 +86,7 @@ typedef struct thaw_engine {
     long n_inner, n_rejected, n_rounds, n_carry;
     double melt_most_s, melt_all_s; /* < 0 while not reached */
     double stage_s[6];             /* unused time slots are 0 */
-} thaw_engine;
+};
 
 /* Tolerances that the product uses. */
 thaw_engine_tolerance thaw_engine_usual(void);
@@ -92,6 +98,11 @@ void thaw_engine_destroy(thaw_engine *engine);
 /* Run to spec->leave_s. */
 thaw_status thaw_engine_run(thaw_engine *engine, thaw_engine_progress progress, void *user, thaw_error *err);
 
+/* Dye that lies on the cloth as lumps, kg. */
+double thaw_engine_lumps_kg(const thaw_engine *engine, int c);
+/* Total water of each square into square_water. */
+void thaw_engine_weigh(thaw_engine *engine);
+
 /* Relative closing errors of the books; 0 where nothing was in play. */
 double thaw_engine_water_error(const thaw_engine *engine);
 double thaw_engine_heat_error(const thaw_engine *engine);
@@ -99,7 +110,7 @@ double thaw_engine_soda_error(const thaw_engine *engine);
 double thaw_engine_dye_error(const thaw_engine *engine, int c);
 /* Sums over the cloth, kg, in a fixed order. */
 double thaw_engine_sum_kg(const thaw_engine *engine, const double *per_area);
-/* Dye still dry on the ice, kg. */
+/* Dye, or soda ash after the dyes, still dry on the ice, kg. */
 double thaw_engine_powder_kg(const thaw_engine *engine, int c);
 
 #endif

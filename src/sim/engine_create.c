@@ -39,7 +39,16 @@ static thaw_status allocate_fields(thaw_engine *e, thaw_error *err)
                 return THAW_ERR_MEMORY;
             }
         }
+        if (e->heap->lump_kg_m2[c] && !(e->state.lump_kg_m2[c] = thaw_allocate(n, sizeof(double), err))) {
+            return THAW_ERR_MEMORY;
+        }
         e->state.components[c] = e->dyes->components[c];
+    }
+    if (e->heap->has_soda && !(e->state.powder_kg_m2[e->dyes->n] = thaw_allocate(n, sizeof(double), err))) {
+        return THAW_ERR_MEMORY;
+    }
+    if (e->spec->starts_dry && !(e->thirst_kg_m2 = thaw_allocate(n, sizeof(double), err))) {
+        return THAW_ERR_MEMORY;
     }
     e->state.n = n;
     e->state.n_components = e->dyes->n;
@@ -72,6 +81,39 @@ static void set_conductances(thaw_engine *e)
     }
 }
 
+/* Water that cotton keeps in the air of a room, kg per kg: from memory, at 65 % humidity. */
+#define REGAIN_KG_KG 0.08
+/* Part of it stands in the pores of the model: fronts into cloth that is drier still take the solver many steps. */
+#define AIR_DRY_SATURATION 0.02
+
+/* Everything put on, kg. */
+static double powder_total_kg(const thaw_engine *e, int c)
+{
+    const thaw_heap *h = e->heap;
+    double sum = h->powder_lost_kg[c] + thaw_engine_sum_kg(e, e->state.powder_kg_m2[c]);
+    for (int i = 0; i < h->n * THAW_HEAP_SIDES; i++) {
+        sum += h->powder_kg[c][i];
+    }
+    sum += e->state.lump_kg_m2[c] ? thaw_engine_sum_kg(e, e->state.lump_kg_m2[c]) : 0.0;
+    for (int i = 0; h->poured_dye_kg[c] && i < h->n * THAW_HEAP_SIDES; i++) {
+        sum += h->poured_dye_kg[c][i];
+    }
+    for (size_t k = 0; h->wetted_dye_kg[c] && k < e->bundle->n; k++) {
+        sum += h->wetted_dye_kg[c][k];
+    }
+    return sum;
+}
+
+/* Dry cloth holds the soda of its soak, but the water is gone. */
+static void dry_out(thaw_engine *e)
+{
+    const thaw_cloth_kind *cloth = e->spec->cloth;
+    for (size_t k = 0; e->thirst_kg_m2 && k < e->bundle->n; k++) {
+        e->state.saturation[k] = AIR_DRY_SATURATION;
+        e->thirst_kg_m2[k] = fmax(0.0, cloth->bound_kg_kg - REGAIN_KG_KG) * cloth->mass_kg_m2;
+    }
+}
+
 static void fill_start(thaw_engine *e, const double *conductivity, const double *volume)
 {
     const thaw_cloth_kind *cloth = e->spec->cloth;
@@ -84,10 +126,14 @@ static void fill_start(thaw_engine *e, const double *conductivity, const double 
         double s = flowing / (THAW_WATER_DENSITY_KG_M3 * cloth->pore_m);
         e->state.saturation[k] = fmin(1.0, fmax(s, 2.0 * THAW_DRY_SATURATION));
         e->state.soda_kg_m2[k] = e->spec->soda_kg_m3 * all / THAW_WATER_DENSITY_KG_M3;
-        for (int c = 0; c < e->dyes->n; c++) {
+        for (int c = 0; c < e->dyes->n + e->heap->has_soda; c++) {
             e->state.powder_kg_m2[c][k] = e->heap->fallen_kg_m2[c][k];
+            if (e->state.lump_kg_m2[c]) {
+                e->state.lump_kg_m2[c][k] = e->heap->lump_kg_m2[c][k];
+            }
         }
     }
+    dry_out(e);
     e->water.start_kg = 0.0;
     for (size_t k = 0; k < e->bundle->n; k++) {
         e->increment[k] = e->volume_m[k] * e->state.saturation[k] * THAW_WATER_DENSITY_KG_M3;
@@ -95,11 +141,9 @@ static void fill_start(thaw_engine *e, const double *conductivity, const double 
     e->water.start_kg = thaw_engine_sum_kg(e, e->increment);
     e->soda_start_kg = thaw_engine_sum_kg(e, e->state.soda_kg_m2);
     for (int c = 0; c < e->dyes->n; c++) {
-        e->weighed_kg[c] = e->heap->powder_lost_kg[c] + thaw_engine_sum_kg(e, e->state.powder_kg_m2[c]);
-        for (int i = 0; i < e->heap->n * THAW_HEAP_SIDES; i++) {
-            e->weighed_kg[c] += e->heap->powder_kg[c][i];
-        }
+        e->weighed_kg[c] = powder_total_kg(e, c);
     }
+    e->soda_start_kg += e->heap->has_soda ? powder_total_kg(e, e->dyes->n) : 0.0;
 }
 
 static thaw_status create_heat(thaw_engine *e, thaw_error *err)
@@ -128,8 +172,7 @@ static thaw_status create_heat(thaw_engine *e, thaw_error *err)
     for (size_t k = thaw_bundle_first_hung(e->bundle); k < e->bundle->n; k++) {
         e->seen[k] *= 2.0 * e->weather.film_hung_w_m2k / e->weather.film_top_w_m2k; /* dries from both sides */
     }
-    thaw_warmth_weigh(&e->warmth, e->bundle, e->state.saturation, e->volume_m,
-                      e->spec->cloth->bound_kg_kg * e->spec->cloth->mass_kg_m2, e->square_water);
+    thaw_engine_weigh(e);
     thaw_warmth_start(&e->warmth, e->spec->room_k, e->square_water, &e->heat);
     return THAW_OK;
 }
@@ -157,6 +200,9 @@ thaw_status thaw_engine_create(const thaw_specification *spec, const thaw_bundle
     if (allocate_fields(e, err) != THAW_OK || thaw_lanes_create(bundle->n, bundle->ny, 1 + dyes->n, e, err) != THAW_OK) {
         goto fail;
     }
+    if (thaw_pool_create(spec, bundle, &e->pool, err) != THAW_OK) {
+        goto fail;
+    }
     thaw_retention_init(&e->retention, cloth->lambda);
     fill_start(e, conductivity, volume);
     /* Water passes from layer to layer through touching fibres: no more than two thicknesses of fall. */
@@ -171,7 +217,7 @@ thaw_status thaw_engine_create(const thaw_specification *spec, const thaw_bundle
     }
     e->web.volume_m = e->volume_m;
     set_conductances(e);
-    if (thaw_runoff_set(bundle, e->retention.film_slope, &e->web, err) != THAW_OK || create_heat(e, err) != THAW_OK || create_curve(e, err) != THAW_OK ||
+    if (thaw_runoff_set(bundle, e->retention.film_slope, e->pool.is_set, &e->web, err) != THAW_OK || create_heat(e, err) != THAW_OK || create_curve(e, err) != THAW_OK ||
         thaw_wick_create(&e->retention, &e->web, e->volume_m, &e->wick, err) != THAW_OK ||
         thaw_uptake_create(spec, dyes, &e->warmth, e->volume_m, (size_t)bundle->ny, bundle->n, &e->uptake, err) != THAW_OK) {
         goto fail;
@@ -200,8 +246,13 @@ void thaw_engine_destroy(thaw_engine *e)
         thaw_release(e->state.mobile_kg_m2[c]);
         thaw_release(e->state.fixed_kg_m2[c]);
         thaw_release(e->state.hydrolysed_kg_m2[c]);
-        thaw_release(e->state.powder_kg_m2[c]);
     }
+    for (int c = 0; c < THAW_MAX_POWDERS; c++) {
+        thaw_release(e->state.powder_kg_m2[c]);
+        thaw_release(e->state.lump_kg_m2[c]);
+    }
+    thaw_release(e->thirst_kg_m2);
+    thaw_pool_destroy(&e->pool);
     thaw_lanes_destroy(e);
     thaw_uptake_destroy(&e->uptake);
     thaw_drip_destroy(&e->drip);

@@ -1,6 +1,7 @@
 #include "sim/melt.h"
 
 #include <math.h>
+#include <stdbool.h>
 
 #include "base/alloc.h"
 
@@ -28,17 +29,24 @@ thaw_status thaw_melt_create(const thaw_heap *heap, const thaw_bundle *bundle, c
         thaw_cover_create(thaw_bundle_plan_width_m(bundle), thaw_bundle_plan_length_m(bundle), warmth->square_m, &m.cover, err) != THAW_OK) {
         goto fail;
     }
-    double thickness = 0.0, share = 0.0;
+    double thickness = 0.0, share = 0.0, at_once_kg = 0.0;
     for (size_t q = 0; q < warmth->n; q++) {
         const double lies = (1.0 - thaw_warmth_hung(warmth, q)) * warmth->cloth_share[q];
         thickness += warmth->thickness_m[q] * lies;
         share += lies;
     }
     m.bundle_thickness_m = fmax(1e-4, thickness / share);
+    if (heap->poured_kg && !(m.pour_j = thaw_allocate((size_t)heap->n, sizeof(double), err))) {
+        goto fail;
+    }
     for (int i = 0; i < heap->n; i++) {
-        m.mass_kg[i] = heap->mass_kg[i];
+        const bool now = !heap->at_s || !(heap->at_s[i] > 0.0);
+        m.mass_kg[i] = now ? heap->mass_kg[i] : 0.0;
+        m.later_kg += now ? 0.0 : heap->mass_kg[i];
+        at_once_kg += m.mass_kg[i];
         m.cold_j[i] = heap->mass_kg[i] * THAW_ICE_HEAT_J_KGK * fmax(0.0, THAW_ICE_POINT_K - heap->start_k[i]);
     }
+    m.left_kg = heap->at_s ? at_once_kg : heap->mass_total_kg;
     *out = m;
     return THAW_OK;
 fail:
@@ -49,12 +57,40 @@ fail:
 void thaw_melt_destroy(thaw_melt *m)
 {
     double *arrays[] = {m->mass_kg, m->cold_j, m->radius_m, m->exposed_m2, m->facing_m2, m->contact_w_k,
-                        m->heat_j, m->released_kg, m->open, m->spare};
+                        m->heat_j, m->released_kg, m->open, m->spare, m->pour_j};
     for (size_t a = 0; a < sizeof arrays / sizeof *arrays; a++) {
         thaw_release(arrays[a]);
     }
     thaw_cover_destroy(&m->cover);
     *m = (thaw_melt){0};
+}
+
+void thaw_melt_add(thaw_melt *melt, double t_s)
+{
+    const thaw_heap *heap = melt->heap;
+    if (!heap->at_s) {
+        return;
+    }
+    melt->later_kg = 0.0;
+    for (int i = 0; i < heap->n; i++) {
+        if (heap->at_s[i] > melt->added_s && heap->at_s[i] <= t_s) {
+            melt->mass_kg[i] = heap->mass_kg[i];
+            melt->left_kg += heap->mass_kg[i];
+        } else if (heap->at_s[i] > t_s) {
+            melt->later_kg += heap->mass_kg[i];
+        }
+    }
+    melt->added_s = t_s;
+}
+
+double thaw_melt_next_s(const thaw_melt *melt, double t_s)
+{
+    double next = HUGE_VAL;
+    for (int i = 0; melt->later_kg > 0.0 && i < melt->heap->n; i++) {
+        const double at = melt->heap->at_s[i];
+        next = at > t_s && at < next ? at : next;
+    }
+    return next;
 }
 
 static double diameter(const thaw_melt *m, int i)
@@ -187,7 +223,7 @@ static thaw_surface_heat from_room(const thaw_melt *m, const thaw_warmth *w, int
     const double side_film = lone * single + (1.0 - lone) * (reach * single + (1.0 - reach) * flank);
     const double top_film = lone * single + (1.0 - lone) * weather->film_top_w_m2k;
     thaw_surface_heat top = thaw_weather_heat(weather, top_film, THAW_ICE_POINT_K, THAW_EMISSIVITY_ICE);
-    thaw_surface_heat side = thaw_weather_heat(weather, side_film, THAW_ICE_POINT_K, THAW_EMISSIVITY_ICE);
+    thaw_surface_heat side = thaw_weather_heat_aside(weather, side_film, THAW_ICE_POINT_K, THAW_EMISSIVITY_ICE);
     const double seen = m->exposed_m2[i];
     thaw_surface_heat q;
     q.air = dt_s * (seen * top.air + sides * side.air);
@@ -241,10 +277,24 @@ static void give_back(thaw_melt *m, thaw_warmth *w, double dt_s, const double *u
     }
 }
 
+/* Heat of poured liquid that a vanishing piece could not use warms the cloth below. */
+static void pour_through(const thaw_melt *m, thaw_warmth *w, const double *used, thaw_heat_ledger *ledger)
+{
+    for (int i = 0; i < m->heap->n; i++) {
+        const size_t q = thaw_cover_square(&m->cover, m->heap->x_m[i], m->heap->y_m[i]);
+        const double rest = (1.0 - used[i]) * m->pour_j[i];
+        if (rest > 0.0 && w->dry_j_k[q] > 0.0) {
+            w->energy_j[q] += rest;
+            ledger->poured += rest;
+        }
+    }
+}
+
 /* Heat into one piece: first warm it to 0 C, then melt. Returns the share of the heat it took. */
 static double melt_piece(thaw_melt *m, int i, const thaw_surface_heat *room, thaw_heat_ledger *ledger)
 {
-    const double offered = room->air + room->latent + room->radiation + m->heat_j[i];
+    const double poured = m->pour_j ? m->pour_j[i] : 0.0;
+    const double offered = room->air + room->latent + room->radiation + (m->heat_j[i] + poured);
     const double need = m->cold_j[i] + m->mass_kg[i] * THAW_LATENT_FUSION_J_KG;
     const double used = offered > need ? need / offered : 1.0;
     double heat = offered * used;
@@ -268,6 +318,7 @@ static double melt_piece(thaw_melt *m, int i, const thaw_surface_heat *room, tha
     ledger->air += used * room->air;
     ledger->condensation += used * room->latent;
     ledger->radiation += used * room->radiation;
+    ledger->poured += used * poured;
     ledger->melt += melted * THAW_LATENT_FUSION_J_KG;
     ledger->cold += warming;
     return used;
@@ -290,5 +341,8 @@ void thaw_melt_step(thaw_melt *melt, thaw_warmth *warmth, const thaw_weather *we
         }
     }
     give_back(melt, warmth, dt_s, used);
+    if (melt->pour_j) {
+        pour_through(melt, warmth, used, ledger);
+    }
 }
 

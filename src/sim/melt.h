@@ -18,17 +18,23 @@ typedef struct thaw_melt {
     double *exposed_m2, *facing_m2; /* own, n: plan area seen from above; resting on cloth */
     double *contact_w_k;           /* own, n */
     double *heat_j;                /* own, n: contact heat offered in the step */
+    double *pour_j;                /* own, n: heat of liquid poured on in the step, set by the engine; NULL where none is */
     double *released_kg;           /* own, n: melt and condensate let go in the step */
     double *open;                  /* own, squares: open share, smoothed over a piece and its surroundings */
     double *spare;                 /* own, squares */
     double bundle_thickness_m;
-    double left_kg, melted_kg, condensed_kg;
+    double left_kg, melted_kg, condensed_kg; /* left: of what has been laid on */
+    double later_kg, added_s;      /* still to be laid on; what was due by then has been */
     double height_m, lone;         /* of the heap that is left: mean height; 1 single pieces .. 0 pieces on pieces */
 } thaw_melt;
 
 thaw_status thaw_melt_create(const thaw_heap *heap, const thaw_bundle *bundle, const thaw_warmth *warmth,
                              thaw_melt *out, thaw_error *err);
 void thaw_melt_destroy(thaw_melt *melt);
+/* Lay on what is due at t_s. */
+void thaw_melt_add(thaw_melt *melt, double t_s);
+/* When the next ice is due after t_s; HUGE_VAL if none is. */
+double thaw_melt_next_s(const thaw_melt *melt, double t_s);
 /* Covering of the tray and contact with the cloth for the ice that is left; sets open and contact in
  * warmth. Call before thaw_warmth_step. */
 thaw_status thaw_melt_cover(thaw_melt *melt, thaw_warmth *warmth, const thaw_weather *weather, thaw_error *err);

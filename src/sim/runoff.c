@@ -24,7 +24,7 @@ static void set_hung(const thaw_bundle *bundle, double film_slope, thaw_web *web
     }
 }
 
-thaw_status thaw_runoff_set(const thaw_bundle *bundle, double film_slope, thaw_web *web, thaw_error *err)
+thaw_status thaw_runoff_set(const thaw_bundle *bundle, double film_slope, bool stands, thaw_web *web, thaw_error *err)
 {
     int nx = (int)(bundle->width_m / EXIT_EVERY_M) + 1, ny = (int)(bundle->length_m / EXIT_EVERY_M) + 1;
     const size_t n_squares = (size_t)nx * (size_t)ny;
@@ -40,7 +40,7 @@ thaw_status thaw_runoff_set(const thaw_bundle *bundle, double film_slope, thaw_w
         if (bundle->below[k] < 0) {
             int i = square_of(bundle->x_m[k], nx), j = square_of(bundle->y_m[k], ny);
             int32_t *best = &lowest[(size_t)j * (size_t)nx + (size_t)i];
-            web->full[k] = FILM;
+            web->full[k] = stands ? 1.0 : FILM;
             if (*best < 0 || bundle->z_m[k] < bundle->z_m[*best]) {
                 *best = (int32_t)k;
             }

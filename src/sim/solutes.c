@@ -147,6 +147,9 @@ void thaw_solutes_carry(thaw_engine *e, double inner_s, double macro_s)
     for (int c = -1; c < e->dyes->n; c++) {
         thaw_lane *lane = &e->lanes[own_number()];
         if (c < 0) {
+            for (int l = 0; e->heap->has_soda && l < e->drip.n_landings; l++) {
+                e->state.soda_kg_m2[e->drip.landings[l].cell] += share * e->drip.landed_dye_kg[e->dyes->n][l];
+            }
             thaw_uptake_soda_capacity(&e->uptake, n, e->state.saturation, lane->capacity);
             carried += carry_one(e, lane, SODA_M2_S, e->state.soda_kg_m2, &e->tub_soda_kg);
         } else {

@@ -14,6 +14,12 @@
 #define SORBED_MOST_KG_KG 0.060    /* ceiling of sorbed dye: estimate */
 #define CAPACITY_COTTON_KG_KG 0.045
 
+/* Fibre that takes dye, kg/m2. */
+static double live_mass(const thaw_cloth_kind *cloth)
+{
+    return cloth->mass_kg_m2 * (1.0 - cloth->idle_share);
+}
+
 thaw_status thaw_uptake_create(const thaw_specification *spec, const thaw_dye_list *dyes, const thaw_warmth *warmth,
                                const double *volume_m, size_t n_rows, size_t n_cells, thaw_uptake *out, thaw_error *err)
 {
@@ -34,7 +40,7 @@ thaw_status thaw_uptake_create(const thaw_specification *spec, const thaw_dye_li
         }
     }
     for (size_t k = 0; k < n_cells; k++) {
-        u.hold_m3_kg_m2[k] = spec->cloth->mass_kg_m2;
+        u.hold_m3_kg_m2[k] = live_mass(spec->cloth);
     }
     *out = u;
     return THAW_OK;
@@ -96,7 +102,7 @@ static void settle_sorption(const thaw_uptake *u, cell_dye *cell)
 {
     const double salt = fmin(ALKALI_MOST, sqrt(cell->soda_kg_m3 / SODA_20_KG_M3));
     const double kd = u->kd_ratio[cell->square] * fmax(SALT_LEAST, salt);
-    const double most = u->spec->cloth->mass_kg_m2 * kd;
+    const double most = live_mass(u->spec->cloth) * kd;
     for (int round = 0; round < 2; round++) {
         double theta = 1.0;
         for (int c = 0; c < u->dyes->n; c++) {
@@ -115,7 +121,7 @@ static double spent(double x)
 
 static void react(const thaw_uptake *u, cell_dye *cell, double alpha, double dt_s)
 {
-    const double ceiling = u->spec->cloth->capacity_kg_kg / CAPACITY_COTTON_KG_KG * u->spec->cloth->mass_kg_m2;
+    const double ceiling = u->spec->cloth->capacity_kg_kg / CAPACITY_COTTON_KG_KG * live_mass(u->spec->cloth);
     double load = 0.0;
     for (int c = 0; c < u->dyes->n; c++) {
         load += cell->fixed[c] / (ceiling * u->dyes->components[c]->capacity_kg_kg);

@@ -195,9 +195,11 @@ static void exchange(thaw_warmth *w, size_t q, const thaw_weather *weather, doub
     const double open = (1.0 + hung) * area * w->open[q];
     const double c = capacity(w, q), t0 = THAW_ICE_POINT_K + w->energy_j[q] / c;
     const double film = hung > 0.0 ? weather->film_hung_w_m2k : weather->film_top_w_m2k;
-    thaw_surface_heat heat = thaw_weather_heat(weather, film, t0, THAW_EMISSIVITY_CLOTH);
+    thaw_surface_heat (*const see)(const thaw_weather *, double, double, double) =
+        hung > 0.0 ? thaw_weather_heat_aside : thaw_weather_heat;
+    thaw_surface_heat heat = see(weather, film, t0, THAW_EMISSIVITY_CLOTH);
     const double step = 0.01;
-    thaw_surface_heat next = thaw_weather_heat(weather, film, t0 + step, THAW_EMISSIVITY_CLOTH);
+    thaw_surface_heat next = see(weather, film, t0 + step, THAW_EMISSIVITY_CLOTH);
     double dryness = heat.latent < 0.0 ? w->dryness[q] : 1.0;
     double slope_latent = dryness * (next.latent - heat.latent) / step;
     double slope_radiation = (next.radiation - heat.radiation) / step;

@@ -12,11 +12,12 @@
 #include "thawprint/status.h"
 
 /* Everything in joule, summed over the run; closes as
- *   air + condensation + radiation + below = melt + cold + (cloth - cloth_start) + runoff. */
+ *   air + condensation + radiation + below + poured = melt + cold + (cloth - cloth_start) + runoff. */
 typedef struct thaw_heat_ledger {
     double air, condensation, radiation, below;
+    double poured;                 /* brought by liquid dye */
     double melt, cold;             /* latent heat, and warming of the ice to 0 C */
-    double cloth_start, cloth, runoff;
+    double cloth_start, cloth, runoff; /* runoff: in the water of the tub, with what the tub got from the room */
 } thaw_heat_ledger;
 
 typedef struct thaw_warmth {

@@ -1,60 +1,194 @@
 #include "study/doubt.h"
 
 #include <math.h>
+#include <stdatomic.h>
 
-#include "sim/weather.h"
+#ifdef _OPENMP
+#include <omp.h>
+#endif
 
-/* P10 and P90 of inputs about what the scenario says. All estimates. */
-#define ROOM_K 2.0                 /* one thermometer, a day and a night */
-#define HUMIDITY 0.15
-#define DRAUGHT_RATIO 2.0
-#define DRAUGHT_LEAST_M_S 0.05     /* still air is never quite still */
-#define SIZE_RATIO 1.25            /* diameter of the pieces */
-#define SIZE_POWER 0.5             /* of the melt time: 1 for pieces alone, 0 for a level bed */
-#define MELT_RATIO 1.15            /* rest: stacking, rack, what the model leaves out */
-#define RATE_RATIO 1.5             /* rate constants of a dye */
-#define ODDS_RATIO 1.8             /* fixed : lost, with sorption, run-off and wash-out */
-#define MOST_RATIO 3.0             /* of one input: beyond, a factor says nothing */
-#define CURE_J_MOL 84000.0
+#include "base/alloc.h"
+#include "base/error.h"
+#include "study/outcome.h"
 
-static double bed_heat(const thaw_specification *spec, double area_m2, double perimeter_m)
+#define MOST_CELL_M 0.008          /* at 16 mm time to leave, bleed and grain no longer follow fine runs; at 8 mm they do */
+#define CELLS 4000.0               /* of a member, where the cloth is so large */
+#define LEAST_SHARE 0.002          /* odds of less are taken as of this */
+#define LEAST_LENGTH 1e-3          /* m; and s: what is less counts as this */
+/* Student's t, one-sided 90 %, by degrees of freedom 1 ..: a table in any handbook. */
+static const double T90[] = {3.078, 1.886, 1.638, 1.533, 1.476, 1.440, 1.415, 1.397, 1.383, 1.372};
+#define N_T90 ((int)(sizeof T90 / sizeof *T90))
+
+static double to_scale(double x, thaw_spread scale)
 {
-    const thaw_weather w = thaw_weather_of(spec, area_m2, perimeter_m);
-    const thaw_surface_heat q = thaw_weather_heat(&w, w.film_top_w_m2k, THAW_ICE_POINT_K, THAW_EMISSIVITY_ICE);
-    return q.air + q.latent + q.radiation + w.below_w_m2k * (spec->room_k - THAW_ICE_POINT_K);
+    if (scale == THAW_SPREAD_ODDS) {
+        const double share = fmin(1.0 - LEAST_SHARE, fmax(LEAST_SHARE, x));
+        return log(share / (1.0 - share));
+    }
+    return scale == THAW_SPREAD_PLAIN ? x : log(fmax(LEAST_LENGTH, x));
 }
 
-/* Half the logarithm between two outcomes, squared. Near freezing one of them may not melt at all. */
-static double part(double low, double high)
+static double moved(double x, double by, thaw_spread scale)
 {
-    const double most = log(MOST_RATIO);
-    const double half = low > 0.0 && high > 0.0 ? fmin(most, 0.5 * fabs(log(high / low))) : most;
-    return half * half;
+    if (scale == THAW_SPREAD_ODDS) {
+        const double ratio = exp(by), share = fmin(1.0 - LEAST_SHARE, fmax(LEAST_SHARE, x));
+        const double off = share * ratio / (1.0 - share + share * ratio);
+        return x < LEAST_SHARE && by < 0.0 ? x : x > 1.0 - LEAST_SHARE && by > 0.0 ? x : off;
+    }
+    return scale == THAW_SPREAD_PLAIN ? x + by : x * exp(by);
 }
 
-static double melt_parts(const thaw_specification *spec, double area_m2, double perimeter_m)
+void thaw_doubt_range(double middle, const double *members, int n, thaw_spread scale, double out[2])
 {
-    thaw_specification low = *spec, high = *spec;
-    low.room_k -= ROOM_K;
-    high.room_k += ROOM_K;
-    double sum = part(bed_heat(&low, area_m2, perimeter_m), bed_heat(&high, area_m2, perimeter_m));
-    low = high = *spec;
-    low.humidity = fmax(0.0, spec->humidity - HUMIDITY);
-    high.humidity = fmin(1.0, spec->humidity + HUMIDITY);
-    sum += part(bed_heat(&low, area_m2, perimeter_m), bed_heat(&high, area_m2, perimeter_m));
-    low = high = *spec;
-    low.draught_m_s = spec->draught_m_s / DRAUGHT_RATIO;
-    high.draught_m_s = fmax(DRAUGHT_LEAST_M_S, spec->draught_m_s) * DRAUGHT_RATIO;
-    sum += part(bed_heat(&low, area_m2, perimeter_m), bed_heat(&high, area_m2, perimeter_m));
-    const double size = SIZE_POWER * log(SIZE_RATIO), rest = log(MELT_RATIO);
-    return sum + size * size + rest * rest;
+    double sum = 0.0, squares = 0.0;
+    int known = 0, beyond = 0;
+    for (int m = 0; m < n; m++) {
+        if (isfinite(members[m])) {
+            const double y = to_scale(members[m], scale);
+            sum += y;
+            squares += y * y;
+            known++;
+        }
+        beyond += isinf(members[m]);
+    }
+    out[0] = out[1] = NAN;
+    if (isfinite(middle) && known >= THAW_DOUBT_LEAST) {
+        const double mean = sum / known, variance = fmax(0.0, squares / known - mean * mean) * known / (known - 1);
+        const double half = T90[known - 2 < N_T90 ? known - 2 : N_T90 - 1] * sqrt(variance);
+        out[0] = moved(middle, -half, scale);
+        out[1] = moved(middle, half, scale);
+    }
+    if (isfinite(middle) && beyond > 0) {
+        out[1] = INFINITY;
+    }
 }
 
-thaw_doubt thaw_doubt_of(const thaw_specification *spec, double bed_area_m2, double bed_perimeter_m)
+typedef struct set {
+    const thaw_specification *spec;
+    thaw_preview_figures *members; /* own, one each */
+    thaw_doubt_progress progress;
+    void *user;
+    atomic_int n_done;
+    atomic_bool stop;
+} set;
+
+static bool keep_on(void *user, double share, double time_s)
 {
-    const double rate = log(RATE_RATIO);
-    const double warm = CURE_J_MOL / THAW_GAS_CONSTANT * ROOM_K / (spec->room_k * spec->room_k);
-    return (thaw_doubt){.melt = exp(sqrt(melt_parts(spec, bed_area_m2, bed_perimeter_m))),
-                        .cure = exp(sqrt(rate * rate + warm * warm)),
-                        .fixed = ODDS_RATIO};
+    const set *s = user;
+    (void)share;
+    (void)time_s;
+    return !atomic_load(&s->stop);
+}
+
+static double member_cell_m(const thaw_specification *spec)
+{
+    return fmax(spec->cell_m, fmin(MOST_CELL_M, sqrt(spec->width_m * spec->length_m / CELLS)));
+}
+
+static thaw_status run_member(set *s, int m, thaw_error *err)
+{
+    thaw_variation *variation = thaw_allocate(1, sizeof *variation, err);
+    thaw_outcome *work = thaw_allocate(1, sizeof *work, err);
+    thaw_print print;
+    thaw_status status = variation && work ? THAW_OK : THAW_ERR_MEMORY;
+    if (status == THAW_OK) {
+        thaw_unknowns_vary(s->spec, m, THAW_DOUBT_MEMBERS, false, variation);
+        variation->spec.cell_m = member_cell_m(s->spec);
+        work->spec = &variation->spec;
+        work->variation = variation;
+        status = thaw_outcome_prepare(work, err);
+    }
+    if (status == THAW_OK) {
+        status = thaw_engine_run(&work->engine, keep_on, s, err);
+    }
+    if (status == THAW_OK) {
+        thaw_outcome_account(work, &s->members[m]);
+        thaw_outcome_print(work, &print);
+        status = thaw_outcome_measure(work, &print, &s->members[m], err);
+    }
+    thaw_outcome_clear(work);
+    thaw_release(work);
+    thaw_release(variation);
+    return status;
+}
+
+/* A member whose numerics fail is left out; any other failure, or a stop, ends the set. */
+static bool ends_set(thaw_status status)
+{
+    return status != THAW_OK && status != THAW_ERR_UNPHYSICAL;
+}
+
+static bool may_tell(void)
+{
+#ifdef _OPENMP
+    return omp_get_thread_num() == 0;
+#else
+    return true;
+#endif
+}
+
+static thaw_status run_members(set *s, thaw_status *statuses, thaw_error *errors, thaw_error *err)
+{
+#pragma omp parallel for schedule(dynamic, 1) default(none) shared(s, errors, statuses)
+    for (int m = 0; m < THAW_DOUBT_MEMBERS; m++) {
+        statuses[m] = atomic_load(&s->stop) ? THAW_ERR_CANCELLED : run_member(s, m, &errors[m]);
+        const int done = atomic_fetch_add(&s->n_done, 1) + 1;
+        if (ends_set(statuses[m]) ||
+            (may_tell() && s->progress && !s->progress(s->user, (double)done / THAW_DOUBT_MEMBERS))) {
+            atomic_store(&s->stop, true);
+        }
+    }
+    for (int m = 0; m < THAW_DOUBT_MEMBERS; m++) {
+        if (ends_set(statuses[m]) && statuses[m] != THAW_ERR_CANCELLED) {
+            return thaw_fail(err, statuses[m], "%s", errors[m].text);
+        }
+    }
+    return atomic_load(&s->stop) ? thaw_fail(err, THAW_ERR_CANCELLED, "stopped") : THAW_OK;
+}
+
+static void fill_ranges(const set *s, const thaw_status *statuses, thaw_preview_figures *figures)
+{
+    figures->n_members = 0;
+    for (int m = 0; m < THAW_DOUBT_MEMBERS; m++) {
+        figures->n_members += statuses[m] == THAW_OK;
+    }
+    for (int h = 0; h < thaw_headline_count(); h++) {
+        const thaw_headline *headline = thaw_headline_at(h);
+        double members[THAW_DOUBT_MEMBERS];
+        for (int m = 0; m < THAW_DOUBT_MEMBERS && headline->range != THAW_HEADLINE_NOWHERE; m++) {
+            members[m] = statuses[m] == THAW_OK ? thaw_headline_value(headline, &s->members[m]) : NAN;
+        }
+        if (headline->range != THAW_HEADLINE_NOWHERE) {
+            const double middle = *(const double *)((const char *)figures + headline->value);
+            thaw_doubt_range(middle, members, THAW_DOUBT_MEMBERS, headline->spread,
+                             (double *)((char *)figures + headline->range));
+        }
+    }
+}
+
+void thaw_doubt_leave_out(thaw_preview_figures *figures)
+{
+    figures->n_members = 0;
+    for (int h = 0; h < thaw_headline_count(); h++) {
+        if (thaw_headline_at(h)->range != THAW_HEADLINE_NOWHERE) {
+            double *range = (double *)((char *)figures + thaw_headline_at(h)->range);
+            range[0] = range[1] = NAN;
+        }
+    }
+}
+
+thaw_status thaw_doubt_find(const thaw_specification *spec, thaw_doubt_progress progress, void *user,
+                            thaw_preview_figures *figures, thaw_error *err)
+{
+    thaw_status statuses[THAW_DOUBT_MEMBERS];
+    set s = {.spec = spec, .progress = progress, .user = user};
+    thaw_error *errors = thaw_allocate(THAW_DOUBT_MEMBERS, sizeof *errors, err);
+    s.members = thaw_allocate(THAW_DOUBT_MEMBERS, sizeof *s.members, err);
+    thaw_status status = errors && s.members ? run_members(&s, statuses, errors, err) : THAW_ERR_MEMORY;
+    if (status == THAW_OK) {
+        fill_ranges(&s, statuses, figures);
+    }
+    thaw_release(s.members);
+    thaw_release(errors);
+    return status;
 }

@@ -1,19 +1,33 @@
-/* How far the headline numbers may be off because nobody knows the room, the ice and the dye exactly: P10 and
- * P90 as factors on the forecast. Each input moves alone to its P10 and P90; their effects, in the logarithm, add
- * as independent errors do. Effects on melting come from the model's own heat balance at an ice surface; those on
- * the dye from Arrhenius' law. The table of inputs is in docs/figures.md. */
+/* How far the headline numbers of one run may be off: a set of coarse runs in which chance and what nobody knows
+ * exactly differ (study/unknowns.h). The set gives the spread, the run itself the middle: coarse cells shift some
+ * numbers, so that only the width is taken from them. Times and lengths spread in their logarithm, shares in
+ * their odds; P10 and P90 are the middle +- t s, s the standard deviation over the members and t Student's
+ * quantile of 90 % for so few. */
 #ifndef THAW_STUDY_DOUBT_H
 #define THAW_STUDY_DOUBT_H
 
+#include <stdbool.h>
+
 #include "model/specification.h"
+#include "study/headline.h"
+#include "thawprint/preview.h"
 
-typedef struct thaw_doubt {
-    double melt;                   /* P90 / P50 = P50 / P10 of the melt time */
-    double cure;                   /* of the time from the end of the melt until the dye has fixed */
-    double fixed;                  /* of the odds fixed : not fixed */
-} thaw_doubt;
+#define THAW_DOUBT_MEMBERS 8
+#define THAW_DOUBT_LEAST 4         /* members that must have come through for a range */
 
-/* bed_area_m2, bed_perimeter_m: of the bundle seen from above. */
-thaw_doubt thaw_doubt_of(const thaw_specification *spec, double bed_area_m2, double bed_perimeter_m);
+/* share of the set that is done; false stops. */
+typedef bool (*thaw_doubt_progress)(void *user, double share);
+
+/* Fills the ranges of *figures, whose numbers are those of a full run of spec. Members run side by side, on the
+ * threads that OpenMP gives. On failure *figures is untouched; THAW_ERR_CANCELLED if progress stopped it. */
+thaw_status thaw_doubt_find(const thaw_specification *spec, thaw_doubt_progress progress, void *user,
+                            thaw_preview_figures *figures, thaw_error *err);
+
+/* All ranges unknown. */
+void thaw_doubt_leave_out(thaw_preview_figures *figures);
+
+/* P10 and P90 of a number from the members'. NaN members are left out; an infinite one lies beyond what was run,
+ * and so does P90 then. NaN where the middle is not finite or too few members are. */
+void thaw_doubt_range(double middle, const double *members, int n, thaw_spread scale, double out[2]);
 
 #endif

@@ -15,17 +15,18 @@ setup: model base thawprint data/water.h
 sim: model base thawprint data/water.h
 look: model base thawprint data/observer.h
 output: model base thawprint
-study: scenario setup sim look model base thawprint
+study: scenario setup sim look data model base thawprint
 api: study output look sim setup scenario data model base thawprint
 cli: thawprint
 '
 # system header: the only places that may include it
 headers='
-png.h: src/output/
+png.h: src/output/ src/base/picture.c
 yaml.h: src/scenario/
 udunits2.h: src/base/quantity.c
 jansson.h: src/output/
 cairo.h: src/output/
+cairo-pdf.h: src/output/
 pango/pangocairo.h: src/output/
 lcms2.h: src/look/ src/output/
 Random123/philox.h: src/base/random.c

@@ -1,6 +1,8 @@
 /* Memory that runs out at any moment: a plain status, nothing half made, and then all goes well. */
 #include "small.h"
 
+#include "api/preview_result.h"
+
 #include "base/alloc.h"
 
 /* No run of this size needs as many allocations; so the loops end. */

@@ -61,9 +61,9 @@ static void weigh_a_run(const char *name)
 {
     thaw_scenario *scenario = small_scenario(name, 0.2);
     const thaw_specification *spec = thaw_scenario_specification(scenario);
-    thaw_preview_work work = {.spec = spec};
+    thaw_outcome work = {.spec = spec};
     thaw_error err = {0};
-    assert_done(thaw_preview_prepare(&work, &err), &err);
+    assert_done(thaw_outcome_prepare(&work, &err), &err);
     thaw_engine *e = &work.engine;
     const double soaked = soaked_kg(e), ice = ice_kg(e), soda = over_cells(e, e->state.soda_kg_m2, NULL);
     assert_done(thaw_engine_run(e, NULL, NULL, &err), &err);
@@ -73,7 +73,7 @@ static void weigh_a_run(const char *name)
     weigh(name, "water in cloth, ice, air and tub", soaked + ice, soaked_kg(e) + ice_kg(e) + air + tub);
     weigh(name, "soda in cloth and tub", soda, over_cells(e, e->state.soda_kg_m2, NULL) + e->tub_soda_kg);
     weigh_dyes(name, e, spec);
-    thaw_preview_clear(&work);
+    thaw_outcome_clear(&work);
     thaw_scenario_destroy(scenario);
 }
 

@@ -3,7 +3,7 @@
 #define _POSIX_C_SOURCE 200809L /* popen */
 #include "calibration.h"
 #include "figures.h"
-#include "api/preview_result.h"
+#include "study/outcome.h"
 #include "base/alloc.h"
 #include "data/cloths.h"
 #include "data/ices.h"
@@ -371,16 +371,16 @@ static outcome melt_on_cotton(const char *ice, double mass_kg, double room_c, do
     spec.folds[0] = (thaw_fold){.kind = THAW_FOLD_SCRUNCH, .share = 0.45 * 0.35 / 1.5};
     spec.ice[0] = (thaw_ice_zone){.kind = kind, .mass_kg = mass_kg, .diameter_m = kind->diameter_m, .start_k = kind->start_k,
                                   .area = {.x1 = 1.0, .y1 = 1.0}};
-    thaw_preview_work work = {.spec = &spec};
+    thaw_outcome work = {.spec = &spec};
     thaw_error err = {0};
-    thaw_status status = thaw_preview_prepare(&work, &err);
+    thaw_status status = thaw_outcome_prepare(&work, &err);
     status = status == THAW_OK ? thaw_engine_run(&work.engine, NULL, NULL, &err) : status;
     if (status != THAW_OK) {
         print_error("%s\n", err.text);
         fail();
     }
     outcome o = {work.engine.melt_all_s / 3600.0, work.engine.melt.left_kg};
-    thaw_preview_clear(&work);
+    thaw_outcome_clear(&work);
     return o;
 }
 

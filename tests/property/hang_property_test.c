@@ -26,7 +26,7 @@ static void check_books(const thaw_engine *e)
 }
 
 /* Nothing was laid on the hanging sheet: it holds no dry powder, and its squares lie open from first to last. */
-static void check_heap(const thaw_preview_work *w)
+static void check_heap(const thaw_outcome *w)
 {
     for (int i = 0; i < w->heap.n; i++) {
         assert_true(w->heap.x_m[i] <= w->bundle.width_m && w->heap.y_m[i] <= w->bundle.length_m);
@@ -43,25 +43,25 @@ static void the_books_close_for_hanging_cloth(void **state)
 {
     (void)state;
     thaw_scenario *scenario = small_scenario("gull-cloth", 0.2);
-    thaw_preview_work work;
+    thaw_outcome work;
     run_small(thaw_scenario_specification(scenario), &work);
     check_books(&work.engine);
     check_heap(&work);
-    thaw_preview_clear(&work);
+    thaw_outcome_clear(&work);
     thaw_scenario_destroy(scenario);
 }
 
 static double drip_kg(double end_m)
 {
     thaw_scenario *scenario = gull_cloth(end_m);
-    thaw_preview_work work;
+    thaw_outcome work;
     run_small(thaw_scenario_specification(scenario), &work);
     check_books(&work.engine);
     double kg = work.engine.free_end_kg;
     print_message("free end at %+.0f mm: %.2f g dripped from it, %.1f g left the whole\n", 1e3 * end_m, 1e3 * kg,
                   1e3 * work.engine.water.tub_kg);
     assert_at_most(kg, work.engine.water.tub_kg);
-    thaw_preview_clear(&work);
+    thaw_outcome_clear(&work);
     thaw_scenario_destroy(scenario);
     return kg;
 }

@@ -11,7 +11,7 @@
 enum { L, A, B };
 
 /* L*, a*, b* of the rinsed, dry cloth, cell after cell, with the given fixed dye; the caller frees it. */
-static double *lab_of(const thaw_preview_work *work, double *const *fixed_kg_m2)
+static double *lab_of(const thaw_outcome *work, double *const *fixed_kg_m2)
 {
     const thaw_engine *e = &work->engine;
     const size_t n = e->state.n;
@@ -34,7 +34,7 @@ static double *lab_of(const thaw_preview_work *work, double *const *fixed_kg_m2)
     return lab;
 }
 
-static double *dry_lab(const thaw_preview_work *work)
+static double *dry_lab(const thaw_outcome *work)
 {
     return lab_of(work, work->engine.state.fixed_kg_m2);
 }
@@ -56,7 +56,7 @@ static void the_half_without_ice_stays_mostly_white(void **state)
     thaw_scenario *scenario = small_scenario("tide-backdrop", 0.7);
     thaw_specification *spec = &scenario->spec;
     const thaw_area left = {.name = "left half", .shape = THAW_AREA_BOX, .x1 = 0.5, .y1 = 1.0};
-    thaw_preview_work work;
+    thaw_outcome work;
     spec->n_dye = 1;
     spec->dye[0].colour = thaw_colours_find("navy");
     for (int z = 0; z < spec->n_ice; z++) {
@@ -84,12 +84,12 @@ static void the_half_without_ice_stays_mostly_white(void **state)
     assert_true(kept > 0.5);
     assert_at_most(missed, 0.2);
     free(lab);
-    thaw_preview_clear(&work);
+    thaw_outcome_clear(&work);
     thaw_scenario_destroy(scenario);
 }
 
 /* Flat damp cotton with one colour in the middle. */
-static void run_centre(const char *colour, double grams, thaw_scenario **scenario, thaw_preview_work *work)
+static void run_centre(const char *colour, double grams, thaw_scenario **scenario, thaw_outcome *work)
 {
     *scenario = small_scenario("tide-backdrop", 0.25);
     thaw_specification *spec = &(*scenario)->spec;
@@ -109,7 +109,7 @@ static int by_size(const void *a, const void *b)
 }
 
 /* The cloth as it would be if the dyes had stayed together: as deep everywhere, in the mean proportions. */
-static double *lab_together(const thaw_preview_work *work)
+static double *lab_together(const thaw_outcome *work)
 {
     const thaw_engine *e = &work->engine;
     double total = 0.0, *fixed[THAW_MAX_COMPONENTS];
@@ -136,7 +136,7 @@ static double *lab_together(const thaw_preview_work *work)
 static double parting_degrees(const char *colour)
 {
     thaw_scenario *scenario;
-    thaw_preview_work work;
+    thaw_outcome work;
     run_centre(colour, 0.3, &scenario, &work);
     const thaw_engine *e = &work.engine;
     double *lab = dry_lab(&work), *kept = lab_together(&work), *angle = calloc(e->state.n, sizeof *angle), most = 0.0;
@@ -158,7 +158,7 @@ static double parting_degrees(const char *colour)
     free(angle);
     free(lab);
     free(kept);
-    thaw_preview_clear(&work);
+    thaw_outcome_clear(&work);
     thaw_scenario_destroy(scenario);
     return range;
 }
@@ -179,7 +179,7 @@ static void more_powder_is_never_lighter(void **state)
     double before = 101.0;
     for (double grams = 0.05; grams < 2.0; grams *= 2.0) {
         thaw_scenario *scenario;
-        thaw_preview_work work;
+        thaw_outcome work;
         run_centre("blue", grams, &scenario, &work);
         double *lab = dry_lab(&work), mean = 0.0;
         for (size_t k = 0; k < work.engine.state.n; k++) {
@@ -189,7 +189,7 @@ static void more_powder_is_never_lighter(void **state)
         assert_true(mean < before);
         before = mean;
         free(lab);
-        thaw_preview_clear(&work);
+        thaw_outcome_clear(&work);
         thaw_scenario_destroy(scenario);
     }
 }
@@ -201,7 +201,7 @@ static void the_water_takes_few_steps(void **state)
     static const char *names[] = {"tide-backdrop", "herons-cape", "moon-scarf"};
     for (int i = 0; i < 3; i++) {
         thaw_scenario *scenario = small_scenario(names[i], 0.4);
-        thaw_preview_work work;
+        thaw_outcome work;
         run_small(&scenario->spec, &work);
         const thaw_engine *e = &work.engine;
         const double each = (double)(e->n_inner + e->n_rejected) / e->curve.n;
@@ -212,7 +212,7 @@ static void the_water_takes_few_steps(void **state)
         assert_at_most(each, 4.0);
         assert_at_most(rounds, 60.0);
         assert_at_most(parts, 15.0);
-        thaw_preview_clear(&work);
+        thaw_outcome_clear(&work);
         thaw_scenario_destroy(scenario);
     }
 }

@@ -1,6 +1,8 @@
 /* What must hold for every run: books that close, chance that repeats, bare cloth that stays bare. */
 #include "small.h"
 
+#include "api/preview_result.h"
+
 
 /* The books start from what the scenario asks for, and no ice goes missing between heap and melt. */
 static void check_what_went_in(const thaw_specification *spec, const thaw_engine *e)
@@ -22,7 +24,7 @@ static void check_what_went_in(const thaw_specification *spec, const thaw_engine
 static void run_and_check_books(const char *name)
 {
     thaw_scenario *scenario = small_scenario(name, 0.2);
-    thaw_preview_work work;
+    thaw_outcome work;
     run_small(thaw_scenario_specification(scenario), &work);
     const thaw_engine *e = &work.engine;
     print_message("%s: water %.1e heat %.1e soda %.1e\n", name, thaw_engine_water_error(e), thaw_engine_heat_error(e),
@@ -37,7 +39,7 @@ static void run_and_check_books(const char *name)
         assert_at_most(thaw_engine_dye_error(e, c), 1e-9);
         assert_true(thaw_engine_sum_kg(e, e->state.fixed_kg_m2[c]) > 0.0);
     }
-    thaw_preview_clear(&work);
+    thaw_outcome_clear(&work);
     thaw_scenario_destroy(scenario);
 }
 

@@ -72,7 +72,7 @@ static double mark_of(double tightness)
 {
     thaw_scenario *scenario = small_scenario("harbour-awning", 0.7);
     thaw_specification *spec = &scenario->spec;
-    thaw_preview_work work;
+    thaw_outcome work;
     spec->folds[1].tightness = tightness;
     run_small(spec, &work);
     const thaw_bundle *b = &work.bundle;
@@ -90,10 +90,10 @@ static double mark_of(double tightness)
         n_off += nearest > 0.03;
     }
     assert_true(n_under > 0 && n_off > 0 && off > 0.0);
-    assert_at_most(thaw_engine_water_error(&work.engine), 1e-6);
+    assert_at_most(thaw_engine_water_error(&work.engine), 1e-9);
     for (int c = 0; c < work.dyes.n; c++)
-        assert_at_most(thaw_engine_dye_error(&work.engine, c), 1e-6);
-    thaw_preview_clear(&work);
+        assert_at_most(thaw_engine_dye_error(&work.engine, c), 1e-9);
+    thaw_outcome_clear(&work);
     thaw_scenario_destroy(scenario);
     return under / n_under / (off / n_off);
 }

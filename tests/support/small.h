@@ -5,7 +5,7 @@
 
 #include "check.h"
 
-#include "api/preview_result.h"
+#include "study/outcome.h"
 #include "scenario/scenario.h"
 #include "thawprint/thawprint.h"
 
@@ -48,12 +48,12 @@ static inline thaw_scenario *small_scenario(const char *name, double factor)
     return scenario;
 }
 
-/* Folds, lays and runs to the rinse; release with thaw_preview_clear. */
-static inline void run_small(const thaw_specification *spec, thaw_preview_work *work)
+/* Folds, lays and runs to the rinse; release with thaw_outcome_clear. */
+static inline void run_small(const thaw_specification *spec, thaw_outcome *work)
 {
     thaw_error err = {0};
-    *work = (thaw_preview_work){.spec = spec};
-    assert_done(thaw_preview_prepare(work, &err), &err);
+    *work = (thaw_outcome){.spec = spec};
+    assert_done(thaw_outcome_prepare(work, &err), &err);
     assert_done(thaw_engine_run(&work->engine, NULL, NULL, &err), &err);
 }
 

@@ -113,7 +113,7 @@ static void areas_mean_the_bundle(void **state)
 {
     (void)state;
     thaw_specification spec = hung_cloth(0.20, 0.10, 0.30);
-    const thaw_area all = {"all", THAW_AREA_BOX, 0.0, 0.0, 1.0, 1.0, 0.0};
+    const thaw_area all = {.name = "all", .shape = THAW_AREA_BOX, .x1 = 1.0, .y1 = 1.0};
     thaw_bundle b = folded(&spec);
     assert_true(thaw_area_on_cloth(&all, &b, 0.10, 0.19));
     assert_false(thaw_area_on_cloth(&all, &b, 0.10, b.y_m[b.n - 1]));

@@ -1,4 +1,4 @@
-#include "api/preview_result.h"
+#include "study/outcome.h"
 
 #include <math.h>
 #include <string.h>
@@ -11,7 +11,6 @@
 #include "setup/lay.h"
 #include "setup/tie.h"
 #include "setup/unevenness.h"
-#include "study/doubt.h"
 
 /* How far ahead the end value of fixation is looked for, and how close to it is ready. */
 #define AHEAD_H 96.0
@@ -31,12 +30,13 @@ static void list_dyes(const thaw_specification *spec, thaw_dye_list *list)
         if (used[row] && list->n < THAW_MAX_COMPONENTS) {
             list->of_row[row] = list->n;
             list->rows[list->n] = row;
-            list->components[list->n++] = thaw_components_at(row);
+            list->components[list->n++] =
+                row < THAW_FIRST_OWN_DYE ? thaw_components_at(row) : spec->own_dyes[row - THAW_FIRST_OWN_DYE];
         }
     }
 }
 
-static thaw_status start_engine(thaw_preview_work *w, thaw_error *err)
+static thaw_status start_engine(thaw_outcome *w, thaw_error *err)
 {
     const size_t n = w->bundle.n;
     double *conductivity = thaw_allocate(n, sizeof(double), err), *volume = thaw_allocate(n, sizeof(double), err);
@@ -54,9 +54,13 @@ static thaw_status start_engine(thaw_preview_work *w, thaw_error *err)
     return status;
 }
 
-thaw_status thaw_preview_prepare(thaw_preview_work *work, thaw_error *err)
+thaw_status thaw_outcome_prepare(thaw_outcome *work, thaw_error *err)
 {
     list_dyes(work->spec, &work->dyes);
+    for (int c = 0; work->variation && c < work->dyes.n; c++) {
+        work->varied[c] = thaw_variation_dye(work->variation, work->dyes.components[c]);
+        work->dyes.components[c] = &work->varied[c];
+    }
     thaw_status status = thaw_fold_bundle(work->spec, &work->bundle, err);
     if (status == THAW_OK) {
         status = thaw_lay_ice(work->spec, &work->bundle, &work->heap, err);
@@ -67,7 +71,7 @@ thaw_status thaw_preview_prepare(thaw_preview_work *work, thaw_error *err)
     return status == THAW_OK ? start_engine(work, err) : status;
 }
 
-void thaw_preview_clear(thaw_preview_work *work)
+void thaw_outcome_clear(thaw_outcome *work)
 {
     if (work) {
         thaw_engine_destroy(&work->engine);
@@ -88,7 +92,7 @@ static void account_dyes(const thaw_engine *e, thaw_preview_figures *f)
             .fixed_kg = thaw_engine_sum_kg(e, e->state.fixed_kg_m2[c]),
             .rinsed_kg = thaw_engine_sum_kg(e, e->state.mobile_kg_m2[c]) +
                          thaw_engine_sum_kg(e, e->state.hydrolysed_kg_m2[c]) +
-                         thaw_engine_sum_kg(e, e->state.powder_kg_m2[c]),
+                         thaw_engine_sum_kg(e, e->state.powder_kg_m2[c]) + thaw_engine_lumps_kg(e, c),
             .tub_kg = e->tub_dye_kg[c] + e->drip.missed_dye_kg[c],
             .ice_kg = thaw_engine_powder_kg(e, c),
             .ledger_error = thaw_engine_dye_error(e, c)};
@@ -98,7 +102,7 @@ static void account_dyes(const thaw_engine *e, thaw_preview_figures *f)
 
 /* Earliest time at which fixed dye has reached the share of its end value; the curve of the run first,
  * then what would follow if the cloth stayed as it is. */
-static void find_ready(thaw_preview_work *w, thaw_preview_figures *f)
+static void find_ready(thaw_outcome *w, thaw_preview_figures *f)
 {
     thaw_engine *e = &w->engine;
     double times_s[THAW_FORECAST_TIMES], fixed_kg[THAW_FORECAST_TIMES];
@@ -133,39 +137,17 @@ static void find_ready(thaw_preview_work *w, thaw_preview_figures *f)
     }
 }
 
-static void set_range(double value, double low, double high, double out[2])
+static double share_fixed(const thaw_preview_figures *f)
 {
-    out[0] = value * low;
-    out[1] = value * high;
-}
-
-/* Odds, so that the share stays between nothing and all. */
-static double with_odds(double share, double ratio)
-{
-    return share * ratio / (1.0 - share + share * ratio);
-}
-
-static void set_doubt(const thaw_preview_work *w, thaw_preview_figures *f)
-{
-    const thaw_bundle *b = &w->bundle;
-    const thaw_doubt d = thaw_doubt_of(w->spec, b->width_m * b->length_m, 2.0 * (b->width_m + b->length_m));
     double fixed = 0.0, weighed = 0.0;
-    set_range(f->melt_most_s, 1.0 / d.melt, d.melt, f->melt_most_range_s);
-    set_range(f->melt_all_s, 1.0 / d.melt, d.melt, f->melt_all_range_s);
-    const double melt = f->ice_kg > 0.0 ? f->melt_all_s : 0.0, after = fmax(0.0, f->ready_s - melt);
-    const double spread = hypot(after * log(d.cure), melt * log(d.melt));
-    const double ratio = f->ready_s > 0.0 ? exp(spread / f->ready_s) : 1.0;
-    set_range(f->ready_s, 1.0 / ratio, ratio, f->ready_range_s);
     for (int i = 0; i < f->n_dyes; i++) {
         fixed += f->dyes[i].fixed_kg;
         weighed += f->dyes[i].weighed_kg;
     }
-    f->fixed_share = weighed > 0.0 ? fixed / weighed : 0.0;
-    f->fixed_share_range[0] = with_odds(f->fixed_share, 1.0 / d.fixed);
-    f->fixed_share_range[1] = with_odds(f->fixed_share, d.fixed);
+    return weighed > 0.0 ? fixed / weighed : 0.0;
 }
 
-void thaw_preview_account(thaw_preview_work *work, thaw_preview_figures *figures)
+void thaw_outcome_account(thaw_outcome *work, thaw_preview_figures *figures)
 {
     const thaw_engine *e = &work->engine;
     thaw_preview_figures *f = figures;
@@ -214,7 +196,25 @@ void thaw_preview_account(thaw_preview_work *work, thaw_preview_figures *figures
     f->soda_end_kg = e->soda_end_kg;
     f->steps = e->n_inner;
     find_ready(work, f);
-    set_doubt(work, f);
+    f->fixed_share = share_fixed(f);
+}
+
+void thaw_outcome_print(thaw_outcome *work, thaw_print *print)
+{
+    thaw_state *state = &work->engine.state;
+    *print = (thaw_print){.nx = work->bundle.nx, .ny = work->bundle.ny, .cell_m = work->bundle.cell_m,
+                          .cloth = work->spec->cloth, .n_components = work->dyes.n, .saturation = state->saturation};
+    for (int c = 0; c < work->dyes.n; c++) {
+        double *mobile = state->mobile_kg_m2[c];
+        const double *dead = state->hydrolysed_kg_m2[c];
+        for (size_t k = 0; k < work->bundle.n; k++) {
+            mobile[k] += dead[k];
+        }
+        print->components[c] = work->dyes.components[c];
+        print->rows[c] = work->dyes.rows[c];
+        print->fixed_kg_m2[c] = state->fixed_kg_m2[c];
+        print->loose_kg_m2[c] = mobile;
+    }
 }
 
 static void copy_climb(const thaw_climb *climb, double out[3])
@@ -224,7 +224,7 @@ static void copy_climb(const thaw_climb *climb, double out[3])
     out[2] = climb->high_m;
 }
 
-static thaw_status measure_climb(const thaw_preview_work *work, const thaw_print *print, thaw_preview_figures *f,
+static thaw_status measure_climb(const thaw_outcome *work, const thaw_print *print, thaw_preview_figures *f,
                                  thaw_error *err)
 {
     const thaw_climb unknown = {NAN, NAN, NAN};
@@ -243,7 +243,7 @@ static thaw_status measure_climb(const thaw_preview_work *work, const thaw_print
     return status;
 }
 
-thaw_status thaw_preview_measure(const thaw_preview_work *work, const thaw_print *print, thaw_preview_figures *figures,
+thaw_status thaw_outcome_measure(const thaw_outcome *work, const thaw_print *print, thaw_preview_figures *figures,
                                  thaw_error *err)
 {
     const thaw_colour *colours[THAW_MAX_DYE_ZONES];
@@ -266,6 +266,8 @@ thaw_status thaw_preview_measure(const thaw_preview_work *work, const thaw_print
         return status;
     }
     figures->white_share = look.white_share;
+    figures->depth = look.depth;
+    figures->unevenness = look.unevenness;
     figures->fineness = look.fineness;
     figures->grain_weft_m = look.grain_weft_m;
     figures->grain_warp_m = look.grain_warp_m;

@@ -1,0 +1,510 @@
+/* Sets of chances: run, keep, join, draw. */
+#include "thawprint/chances.h"
+
+#include <math.h>
+#include <stdatomic.h>
+#include <stdio.h>
+#include <string.h>
+
+#ifdef _OPENMP
+#include <omp.h>
+#endif
+
+#include "api/preview_result.h"
+#include "api/set_folder.h"
+#include "base/alloc.h"
+#include "base/error.h"
+#include "base/file.h"
+#include "output/grid.h"
+#include "output/png.h"
+#include "study/chance.h"
+#include "thawprint/version.h"
+
+#define SCENARIO_FILE "scenario.yaml"
+
+struct thaw_chances {
+    thaw_chances_figures figures;
+    thaw_set_folder folder;
+    thaw_set_summary summary;      /* own */
+    thaw_member *members;          /* own, folder.n */
+    const thaw_colour *colours[THAW_MAX_DYE_ZONES];
+    char title[128], digest[17];
+    uint64_t seed;
+};
+
+static const struct {
+    const char *name, *meaning;
+} files[] = {
+    {"typical.png", "the dry cloth of the member that is nearest to all others"},
+    {"others.png", "six others, from near the typical one to far from it"},
+    {"chance-of-white.png", "how likely each place of the cloth stays white"},
+    {"chance-of-colours.png", "how likely each colour leads at each place"},
+    {"chances.csv", "the numbers of every member"},
+};
+#define N_FILES ((int)(sizeof files / sizeof *files))
+
+int thaw_chances_file_count(void)
+{
+    return N_FILES;
+}
+
+const char *thaw_chances_file_name(int i)
+{
+    return i >= 0 && i < N_FILES ? files[i].name : NULL;
+}
+
+const char *thaw_chances_file_meaning(int i)
+{
+    return i >= 0 && i < N_FILES ? files[i].meaning : NULL;
+}
+
+/* ---- running ---- */
+
+typedef struct runner {
+    const thaw_set_folder *folder;
+    const thaw_chances_options *options;
+    thaw_set_plan plan;
+    int n_todo;
+    atomic_int n_done;
+    atomic_bool stop;
+} runner;
+
+/* Progress may be told by one thread only: the one that entered the set. */
+static bool may_tell(void)
+{
+#ifdef _OPENMP
+    return omp_get_thread_num() == 0;
+#else
+    return true;
+#endif
+}
+
+static bool keep_on(void *user, double share)
+{
+    runner *r = user;
+    if (may_tell() && r->options->progress) {
+        char phase[64];
+        const int done = atomic_load(&r->n_done);
+        snprintf(phase, sizeof phase, "chances: %d of %d done", done, r->n_todo);
+        if (!r->options->progress(r->options->user, phase, (done + share) / r->n_todo, 0.0)) {
+            atomic_store(&r->stop, true);
+        }
+    }
+    return !atomic_load(&r->stop);
+}
+
+static thaw_status run_one(runner *r, int m, thaw_error *err)
+{
+    thaw_member member = {0};
+    thaw_status status = thaw_member_run(&r->plan, m, keep_on, r, &member, err);
+    if (status == THAW_OK) {
+        status = thaw_set_folder_store(r->folder, m, &member, err);
+    }
+    thaw_member_release(&member);
+    atomic_fetch_add(&r->n_done, 1);
+    return status;
+}
+
+static bool in_part(const thaw_chances_options *o, int m)
+{
+    return o->n_parts == 0 || m % o->n_parts == o->part - 1;
+}
+
+/* Members of the part that are not there yet, into todo[n]. */
+static thaw_status list_missing(const thaw_set_folder *folder, const thaw_chances_options *options, int *todo, int *n_todo,
+                                thaw_error *err)
+{
+    *n_todo = 0;
+    for (int m = 0; m < options->n; m++) {
+        bool found = false;
+        thaw_member member = {0};
+        if (!in_part(options, m)) {
+            continue;
+        }
+        thaw_status status = thaw_set_folder_load(folder, m, &found, &member, err);
+        thaw_member_release(&member);
+        if (status != THAW_OK) {
+            return status;
+        }
+        if (!found) {
+            todo[(*n_todo)++] = m;
+        }
+    }
+    return THAW_OK;
+}
+
+/* Fine cells fill the machine by themselves; coarser ones run side by side. The first failure ends the set. */
+static thaw_status run_all(runner *r, const int *todo, thaw_error *err)
+{
+    const bool side_by_side = r->plan.spec->detail != THAW_DETAIL_FINE;
+    thaw_status first = THAW_OK;
+#pragma omp parallel for schedule(dynamic, 1) default(none) shared(r, todo, err, first) if (side_by_side)
+    for (int i = 0; i < r->n_todo; i++) {
+        thaw_error *own = atomic_load(&r->stop) ? NULL : thaw_allocate(1, sizeof *own, NULL);
+        thaw_status status = own ? run_one(r, todo[i], own) : THAW_ERR_MEMORY;
+        if (status != THAW_OK) {
+#pragma omp critical(thaw_chances_failure)
+            if (!atomic_exchange(&r->stop, true) || (own && first == THAW_OK)) {
+                first = status;
+                thaw_fail(err, status, "%s", own ? own->text : "not enough memory for a member of a set");
+            }
+        }
+        thaw_release(own);
+    }
+    return first != THAW_OK ? first : atomic_load(&r->stop) ? thaw_fail(err, THAW_ERR_CANCELLED, "stopped") : THAW_OK;
+}
+
+static thaw_status write_plan(const thaw_scenario *scenario, const thaw_set_folder *folder,
+                              const thaw_chances_options *options, const char *dir, thaw_error *err)
+{
+    char *text = NULL;
+    thaw_status status = thaw_scenario_resolved(scenario, &text, err);
+    if (status == THAW_OK) {
+        status = thaw_file_replace(dir, SCENARIO_FILE, text, strlen(text), err);
+    }
+    for (int i = 0; status == THAW_OK && i < scenario->pictures->n; i++) {
+        const thaw_picture_file *file = &scenario->pictures->files[i];
+        status = thaw_file_replace(dir, file->name, file->bytes, file->n, err);
+    }
+    if (status == THAW_OK) {
+        status = thaw_set_folder_write_plan(folder, options, err);
+    }
+    thaw_text_free(text);
+    return status;
+}
+
+static thaw_status check_options(const thaw_chances_options *o, thaw_error *err)
+{
+    if (o->n < 2 || o->n > THAW_CHANCES_MOST || (o->n_parts != 0 && (o->part < 1 || o->part > o->n_parts))) {
+        return thaw_fail(err, THAW_ERR_ARGUMENT, "a set has 2 to %d chances, and a part is one of its parts",
+                         THAW_CHANCES_MOST);
+    }
+    return THAW_OK;
+}
+
+thaw_status thaw_chances_run(const thaw_scenario *scenario, const thaw_chances_options *options, const char *dir,
+                             int *n_run, thaw_error *err)
+{
+    thaw_set_folder folder;
+    thaw_status status = check_options(options, err);
+    int *todo = status == THAW_OK ? thaw_allocate((size_t)options->n, sizeof *todo, err) : NULL;
+    status = status == THAW_OK && !todo ? THAW_ERR_MEMORY : status;
+    runner r = {.folder = &folder, .options = options, .plan = {.spec = thaw_scenario_specification(scenario),
+                .n = options->n, .only_luck = options->only_luck}};
+    r.plan.cell_m = r.plan.spec->cell_m;
+    if (status == THAW_OK) {
+        status = thaw_set_folder_name(scenario, options, dir, &folder, err);
+    }
+    if (status == THAW_OK) {
+        status = write_plan(scenario, &folder, options, dir, err);
+    }
+    if (status == THAW_OK) {
+        status = list_missing(&folder, options, todo, &r.n_todo, err);
+    }
+#ifdef _OPENMP
+    const int threads_before = omp_get_max_threads();
+    if (options->threads > 0) {
+        omp_set_num_threads(options->threads);
+    }
+#endif
+    if (status == THAW_OK && r.n_todo > 0) {
+        status = run_all(&r, todo, err);
+    }
+#ifdef _OPENMP
+    omp_set_num_threads(threads_before);
+#endif
+    thaw_release(todo);
+    if (status == THAW_OK) {
+        *n_run = r.n_todo;
+    }
+    return status;
+}
+
+/* ---- joining ---- */
+
+thaw_status thaw_chances_open(const char *dir, thaw_scenario **scenario, thaw_chances_options *plan, thaw_error *err)
+{
+    char path[4096];
+    snprintf(path, sizeof path, "%s/%s", dir, SCENARIO_FILE);
+    thaw_status status = thaw_set_folder_read_plan(dir, plan, err);
+    return status == THAW_OK ? thaw_scenario_load(path, scenario, err) : status;
+}
+
+thaw_status thaw_chances_take(const thaw_scenario *scenario, const thaw_chances_options *options, const char *from,
+                              const char *dir, int *n_taken, thaw_error *err)
+{
+    thaw_set_folder source, target;
+    int n = 0;
+    thaw_status status = thaw_set_folder_name(scenario, options, from, &source, err);
+    if (status == THAW_OK) {
+        status = thaw_set_folder_name(scenario, options, dir, &target, err);
+    }
+    for (int m = 0; status == THAW_OK && m < options->n; m++) {
+        bool found = false;
+        thaw_member member = {0};
+        status = thaw_set_folder_load(&source, m, &found, &member, err);
+        if (status == THAW_OK && found) {
+            status = thaw_set_folder_store(&target, m, &member, err);
+            n++;
+        }
+        thaw_member_release(&member);
+    }
+    if (status == THAW_OK) {
+        *n_taken = n;
+    }
+    return status;
+}
+
+static void fill_figures(thaw_chances *c)
+{
+    thaw_chances_figures *f = &c->figures;
+    f->n = c->folder.n;
+    f->n_came_through = c->summary.n_came_through;
+    f->typical = c->summary.typical + 1;
+    f->n_numbers = thaw_headline_count();
+    for (int h = 0; h < f->n_numbers; h++) {
+        const thaw_headline *line = thaw_headline_at(h);
+        const double *q = c->summary.quantiles[h];
+        f->numbers[h] = (thaw_chance_number){line->key,  line->name, line->unit, line->digits, q[0] / line->per_unit,
+                                             q[1] / line->per_unit, q[2] / line->per_unit};
+    }
+}
+
+static thaw_status load_all(thaw_chances *c, thaw_error *err)
+{
+    for (int m = 0; m < c->folder.n; m++) {
+        bool found = false;
+        thaw_status status = thaw_set_folder_load(&c->folder, m, &found, &c->members[m], err);
+        if (status == THAW_OK && !found) {
+            status = thaw_fail(err, THAW_ERR_FILE, "%s: chance %d of %d is missing", c->folder.path, m + 1, c->folder.n);
+        }
+        if (status != THAW_OK) {
+            return status;
+        }
+    }
+    return THAW_OK;
+}
+
+thaw_status thaw_chances_gather(const thaw_scenario *scenario, const thaw_chances_options *options, const char *dir,
+                                thaw_chances **out, thaw_error *err)
+{
+    thaw_status status = check_options(options, err);
+    thaw_chances *c = status == THAW_OK ? thaw_allocate(1, sizeof *c, err) : NULL;
+    if (!c) {
+        return status == THAW_OK ? THAW_ERR_MEMORY : status;
+    }
+    status = thaw_set_folder_name(scenario, options, dir, &c->folder, err);
+    if (status == THAW_OK) {
+        c->members = thaw_allocate((size_t)options->n, sizeof *c->members, err);
+        status = c->members ? load_all(c, err) : THAW_ERR_MEMORY;
+    }
+    if (status == THAW_OK) {
+        const thaw_specification *spec = thaw_scenario_specification(scenario);
+        thaw_set_colours(spec, c->colours);
+        c->seed = spec->seed;
+        snprintf(c->title, sizeof c->title, "%s", thaw_scenario_title(scenario));
+        thaw_scenario_digest(scenario, c->digest);
+        status = thaw_set_summarise(spec, c->members, options->n, &c->summary, err);
+    }
+    if (status != THAW_OK) {
+        thaw_chances_destroy(c);
+        return status;
+    }
+    fill_figures(c);
+    *out = c;
+    return THAW_OK;
+}
+
+void thaw_chances_destroy(thaw_chances *chances)
+{
+    if (chances) {
+        for (int m = 0; chances->members && m < chances->folder.n; m++) {
+            thaw_member_release(&chances->members[m]);
+        }
+        thaw_release(chances->members);
+        thaw_set_summary_release(&chances->summary);
+        thaw_release(chances);
+    }
+}
+
+const thaw_chances_figures *thaw_chances_get_figures(const thaw_chances *chances)
+{
+    return &chances->figures;
+}
+
+void thaw_chances_set_ranges(const thaw_chances *chances, thaw_preview *preview)
+{
+    preview->figures.n_members = chances->summary.n_came_through;
+    for (int h = 0; h < thaw_headline_count(); h++) {
+        const thaw_headline *line = thaw_headline_at(h);
+        if (line->range != THAW_HEADLINE_NOWHERE) {
+            double *range = (double *)((char *)&preview->figures + line->range);
+            range[0] = chances->summary.quantiles[h][0];
+            range[1] = chances->summary.quantiles[h][2];
+        }
+    }
+}
+
+/* ---- drawing ---- */
+
+static thaw_image picture_of(const thaw_member *m)
+{
+    return (thaw_image){m->nx, m->ny, m->cell_m, m->rgb};
+}
+
+/* Wide cloths go under each other, narrow ones side by side. */
+static int columns_for(const thaw_set_summary *s, int n)
+{
+    const int most = s->nx > 2 * s->ny ? 2 : 3;
+    return n < most ? n : most;
+}
+
+static thaw_status draw_others(const thaw_chances *c, thaw_image *out, thaw_error *err)
+{
+    const thaw_set_summary *s = &c->summary;
+    thaw_panel panels[THAW_SET_OTHERS];
+    thaw_image images[THAW_SET_OTHERS];
+    char heads[THAW_SET_OTHERS][48], title[192];
+    for (int o = 0; o < s->n_others; o++) {
+        images[o] = picture_of(&c->members[s->others[o]]);
+        snprintf(heads[o], sizeof heads[o], "chance %d of %d", s->others[o] + 1, c->folder.n);
+        panels[o] = (thaw_panel){heads[o], &images[o], NULL};
+    }
+    snprintf(title, sizeof title, "%s: what else may come of it", c->title);
+    const thaw_grid grid = {.title = title, .note = "From near the typical outcome to far from it. Dry cloth.",
+                            .n_panels = s->n_others, .n_columns = columns_for(s, s->n_others), .panels = panels};
+    return thaw_grid_image(&grid, out, err);
+}
+
+static thaw_status draw_white(const thaw_chances *c, thaw_image *out, thaw_error *err)
+{
+    const thaw_set_summary *s = &c->summary;
+    const size_t n = (size_t)s->nx * (size_t)s->ny;
+    thaw_image image = {0};
+    char title[192];
+    float *coloured = thaw_allocate(n, sizeof *coloured, err); /* white cloth shows white */
+    if (!coloured) {
+        return THAW_ERR_MEMORY;
+    }
+    for (size_t k = 0; k < n; k++) {
+        coloured[k] = 1.0f - s->white[k];
+    }
+    snprintf(title, sizeof title, "%s: where it may stay white", c->title);
+    thaw_status status = thaw_grid_grey(coloured, s->nx, s->ny, s->cell_m, &image, err);
+    if (status == THAW_OK) {
+        const thaw_panel panel = {"The cloth unfolded", &image, NULL};
+        const thaw_grid grid = {.title = title, .n_panels = 1, .n_columns = 1, .panels = &panel,
+                                .ramp = {"surely stays white", "surely takes colour"}};
+        status = thaw_grid_image(&grid, out, err);
+    }
+    thaw_release(coloured);
+    thaw_release(image.rgb);
+    return status;
+}
+
+static thaw_status draw_colours(const thaw_chances *c, thaw_image *out, thaw_error *err)
+{
+    const thaw_set_summary *s = &c->summary;
+    thaw_panel panels[THAW_MAX_DYE_ZONES];
+    thaw_image images[THAW_MAX_DYE_ZONES] = {{0}};
+    thaw_image blank = {0};
+    char title[192];
+    thaw_status status = THAW_OK;
+    for (int k = 0; status == THAW_OK && k < s->n_colours; k++) {
+        status = thaw_grid_grey(s->lead[k], s->nx, s->ny, s->cell_m, &images[k], err);
+        panels[k] = (thaw_panel){c->colours[k]->name, &images[k], NULL};
+    }
+    if (status == THAW_OK && s->n_colours == 0) {
+        status = thaw_grid_grey(s->white, s->nx, s->ny, s->cell_m, &blank, err);
+        panels[0] = (thaw_panel){"no dye", &blank, NULL};
+    }
+    if (status == THAW_OK) {
+        const int n = s->n_colours > 0 ? s->n_colours : 1;
+        snprintf(title, sizeof title, "%s: which colour leads where", c->title);
+        const thaw_grid grid = {.title = title, .n_panels = n, .n_columns = columns_for(s, n), .panels = panels,
+                                .ramp = {"never leads", "always leads"}};
+        status = thaw_grid_image(&grid, out, err);
+    }
+    for (int k = 0; k < s->n_colours; k++) {
+        thaw_release(images[k].rgb);
+    }
+    thaw_release(blank.rgb);
+    return status;
+}
+
+/* ---- writing ---- */
+
+static thaw_status add_picture(const thaw_chances *c, const thaw_image *image, int i, thaw_batch *batch, thaw_error *err)
+{
+    char seed[24];
+    unsigned char *bytes = NULL;
+    size_t n = 0;
+    snprintf(seed, sizeof seed, "%llu", (unsigned long long)c->seed);
+    const thaw_png_text texts[] = {{"Title", c->title}, {"Description", files[i].meaning},
+                                   {"Software", "thawprint " THAW_VERSION}, {"Scenario digest", c->digest}, {"Seed", seed}};
+    thaw_status status = thaw_png_encode(image, texts, (int)(sizeof texts / sizeof *texts), &bytes, &n, err);
+    if (status == THAW_OK) {
+        status = thaw_batch_add(batch, files[i].name, bytes, n, err);
+    }
+    thaw_release(bytes);
+    return status;
+}
+
+static thaw_status add_table(const thaw_chances *c, int i, thaw_batch *batch, thaw_error *err)
+{
+    const size_t room = 256 + (size_t)(c->folder.n + 1) * (16 + 32 * (size_t)c->figures.n_numbers);
+    char *text = thaw_allocate(room, 1, err);
+    if (!text) {
+        return THAW_ERR_MEMORY;
+    }
+    size_t n = (size_t)snprintf(text, room, "chance");
+    for (int h = 0; h < c->figures.n_numbers; h++) {
+        n += (size_t)snprintf(text + n, room - n, ",%s", c->figures.numbers[h].key);
+    }
+    n += (size_t)snprintf(text + n, room - n, "\n");
+    for (int m = 0; m < c->folder.n; m++) {
+        n += (size_t)snprintf(text + n, room - n, "%d", m + 1);
+        for (int h = 0; h < c->figures.n_numbers; h++) {
+            const double value = c->members[m].came_through ? c->members[m].numbers[h] : NAN;
+            if (isfinite(value)) {
+                n += (size_t)snprintf(text + n, room - n, ",%.6g", value / thaw_headline_at(h)->per_unit);
+            } else {
+                n += (size_t)snprintf(text + n, room - n, isinf(value) ? ",inf" : ",");
+            }
+        }
+        n += (size_t)snprintf(text + n, room - n, "\n");
+    }
+    thaw_status status = thaw_batch_add(batch, files[i].name, text, n, err);
+    thaw_release(text);
+    return status;
+}
+
+static thaw_status add_all(const thaw_chances *c, thaw_batch *batch, thaw_error *err)
+{
+    const thaw_image typical = picture_of(&c->members[c->summary.typical]);
+    thaw_status (*const draw[])(const thaw_chances *, thaw_image *, thaw_error *) = {draw_others, draw_white, draw_colours};
+    thaw_status status = add_picture(c, &typical, 0, batch, err);
+    for (int i = 0; i < 3 && status == THAW_OK; i++) {
+        thaw_image image = {0};
+        status = draw[i](c, &image, err);
+        if (status == THAW_OK) {
+            status = add_picture(c, &image, i + 1, batch, err);
+        }
+        thaw_release(image.rgb);
+    }
+    return status == THAW_OK ? add_table(c, 4, batch, err) : status;
+}
+
+thaw_status thaw_chances_write(const thaw_chances *chances, const char *dir, bool keep_members, thaw_error *err)
+{
+    thaw_batch *batch = NULL;
+    thaw_status status = thaw_batch_create(dir, &batch, err);
+    if (status == THAW_OK) {
+        status = add_all(chances, batch, err);
+    }
+    if (status == THAW_OK) {
+        status = thaw_batch_commit(batch, err);
+    }
+    thaw_batch_destroy(batch);
+    return status == THAW_OK && !keep_members ? thaw_set_folder_remove(&chances->folder, err) : status;
+}
