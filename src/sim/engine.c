@@ -388,7 +388,6 @@ static thaw_status check_state(const thaw_engine *e, thaw_error *err)
 /* Steps 1-7 of engine.h. */
 static thaw_status macro_step(thaw_engine *e, double dt_s, thaw_error *err)
 {
-    thaw_melt_add(&e->melt, e->state.time_s);
     thaw_weather_turn(e->spec, e->state.time_s + 0.5 * dt_s, &e->weather);
     set_pour(e, dt_s);
     const double before_kg = e->melt.left_kg;
@@ -459,6 +458,7 @@ thaw_status thaw_engine_run(thaw_engine *engine, thaw_engine_progress progress, 
 {
     const double end = engine->spec->leave_s;
     while (engine->state.time_s < end) {
+        thaw_melt_add(&engine->melt, engine->state.time_s);
         double dt = fmin(macro_length(engine), end - engine->state.time_s);
         thaw_status status = macro_step(engine, dt, err);
         if (status != THAW_OK) {

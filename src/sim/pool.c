@@ -12,10 +12,11 @@
 /* Time in which standing water falls to 1/e: estimates; holes under wet cloth, and a narrow bucket with a hole. */
 #define COLANDER_DRAINS_S 120.0
 #define BUCKET_DRAINS_S 3600.0
-/* From bath to the nearest open face of the cloth: D / still layer = 4e-10 m2/s / 0.2 mm. And through each layer
- * between, with the water that fills the gaps of loose folds. Estimates. */
-#define OPEN_S_M 0.5e6
-#define LAYER_S_M 0.5e6
+/* From bath to the nearest open face of the cloth: still layer / D = 0.8 mm / 4e-10 m2/s. And through each layer
+ * between, with the water that fills the gaps of loose folds. Estimates: nobody stirs, and dyers find that cloth
+ * left in a little bath keeps its pattern. */
+#define OPEN_S_M 2e6
+#define LAYER_S_M 2e6
 /* The same for heat, bath to cloth, and room to bath by its surface and by the bottom. Estimates. */
 #define HEAT_W_M2K 50.0
 #define ROOM_W_M2K 10.0
