@@ -322,6 +322,7 @@ static thaw_status move_water(thaw_engine *e, double macro_s, thaw_error *err)
         e->state.saturation = e->next;
         e->next = old;
         drain_to_tub(e);
+        thaw_pool_note(e);
         done += dt;
         e->n_inner++;
         double grow = fmin(2.0, 0.8 * sqrt(e->tolerance.water / fmax(error, 1e-12)));
