@@ -323,6 +323,7 @@ static thaw_status move_water(thaw_engine *e, double macro_s, thaw_error *err)
         e->state.saturation = e->next;
         e->next = old;
         drain_to_tub(e);
+        thaw_pool_note(e);
         done += dt;
         e->n_inner++;
         double grow = fmin(2.0, 0.8 * sqrt(e->tolerance.water / fmax(error, 1e-12)));
@@ -389,7 +390,6 @@ static thaw_status check_state(const thaw_engine *e, thaw_error *err)
 /* Steps 1-7 of engine.h. */
 static thaw_status macro_step(thaw_engine *e, double dt_s, thaw_error *err)
 {
-    thaw_melt_add(&e->melt, e->state.time_s);
     thaw_weather_turn(e->spec, e->state.time_s + 0.5 * dt_s, &e->weather);
     set_pour(e, dt_s);
     const double before_kg = e->melt.left_kg;
@@ -460,6 +460,7 @@ thaw_status thaw_engine_run(thaw_engine *engine, thaw_engine_progress progress, 
 {
     const double end = engine->spec->leave_s;
     while (engine->state.time_s < end) {
+        thaw_melt_add(&engine->melt, engine->state.time_s);
         double dt = fmin(macro_length(engine), end - engine->state.time_s);
         thaw_status status = macro_step(engine, dt, err);
         if (status != THAW_OK) {
