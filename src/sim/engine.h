@@ -29,6 +29,12 @@ typedef struct thaw_water_ledger {
 
 typedef bool (*thaw_engine_progress)(void *user, double share, double time_s);
 
+/* What the run is at, told as it begins, so that a caller with a clock can see where time goes. */
+typedef enum thaw_engine_stage {
+    THAW_STAGE_MELT, THAW_STAGE_WATER, THAW_STAGE_CARRY, THAW_STAGE_UPTAKE, THAW_STAGE_BOOKS, THAW_STAGES
+} thaw_engine_stage;
+typedef void (*thaw_engine_mark)(void *user, thaw_engine_stage stage);
+
 typedef struct thaw_engine_tolerance {
     double water;                  /* rms error of saturation in an inner step */
     double solver;
@@ -79,7 +85,8 @@ typedef struct thaw_engine {
     thaw_curve curve;
     long n_inner, n_rejected, n_rounds, n_carry;
     double melt_most_s, melt_all_s; /* < 0 while not reached */
-    double stage_s[6];             /* unused time slots are 0 */
+    thaw_engine_mark mark;         /* may be NULL */
+    void *mark_user;
 } thaw_engine;
 
 /* Tolerances that the product uses. */
