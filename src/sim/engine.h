@@ -14,6 +14,7 @@
 #include "sim/drip.h"
 #include "sim/melt.h"
 #include "sim/runoff.h"
+#include "sim/spate.h"
 #include "sim/uptake.h"
 #include "sim/wick.h"
 
@@ -46,6 +47,7 @@ typedef struct thaw_engine_tolerance {
 #define THAW_MOST_LANES 16
 typedef struct thaw_lane {
     double *capacity, *rows;       /* own */
+    thaw_spate spate;              /* own */
     float *inverse, *conc, *cx, *cy, *cl; /* own: 1 / capacity; concentration and flows */
 } thaw_lane;
 
