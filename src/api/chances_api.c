@@ -6,14 +6,11 @@
 #include <stdio.h>
 #include <string.h>
 
-#ifdef _OPENMP
-#include <omp.h>
-#endif
-
 #include "api/chances_set.h"
 #include "api/preview_result.h"
 #include "api/set_folder.h"
 #include "base/alloc.h"
+#include "base/crew.h"
 #include "base/error.h"
 #include "base/file.h"
 #include "output/grid.h"
@@ -65,25 +62,25 @@ typedef struct runner {
     const thaw_set_folder *folder;
     const thaw_chances_options *options;
     thaw_set_plan plan;
-    int n_todo;
+    int n_todo, *todo;             /* own */
     atomic_int n_done;
     atomic_bool stop;
+    atomic_flag failed;            /* the first failure is the one that is told */
+    thaw_status status;
+    thaw_error error;
 } runner;
 
-/* Progress may be told by one thread only: the one that entered the set. */
-static bool may_tell(void)
-{
-#ifdef _OPENMP
-    return omp_get_thread_num() == 0;
-#else
-    return true;
-#endif
-}
+/* A member that runs; one thread only tells of progress. */
+typedef struct piece {
+    runner *runner;
+    bool may_tell;
+} piece;
 
 static bool keep_on(void *user, double share)
 {
-    runner *r = user;
-    if (may_tell() && r->options->progress) {
+    const piece *p = user;
+    runner *r = p->runner;
+    if (p->may_tell && r->options->progress) {
         char phase[64];
         const int done = atomic_load(&r->n_done);
         snprintf(phase, sizeof phase, "chances: %d of %d done", done, r->n_todo);
@@ -94,16 +91,26 @@ static bool keep_on(void *user, double share)
     return !atomic_load(&r->stop);
 }
 
-static thaw_status run_one(runner *r, int m, thaw_error *err)
+static void run_one(void *user, int i, bool first)
 {
+    runner *r = user;
+    piece p = {r, first};
     thaw_member member = {0};
-    thaw_status status = thaw_member_run(&r->plan, m, keep_on, r, &member, err);
+    thaw_error err = {0};
+    if (atomic_load(&r->stop)) {
+        return;
+    }
+    thaw_status status = thaw_member_run(&r->plan, r->todo[i], keep_on, &p, &member, &err);
     if (status == THAW_OK) {
-        status = thaw_set_folder_store(r->folder, m, &member, err);
+        status = thaw_set_folder_store(r->folder, r->todo[i], &member, &err);
     }
     thaw_member_release(&member);
     atomic_fetch_add(&r->n_done, 1);
-    return status;
+    if (status != THAW_OK && !atomic_flag_test_and_set(&r->failed)) {
+        r->status = status;
+        r->error = err;
+        atomic_store(&r->stop, true);
+    }
 }
 
 static bool in_part(const thaw_chances_options *o, int m)
@@ -112,8 +119,8 @@ static bool in_part(const thaw_chances_options *o, int m)
 }
 
 /* Members of the part that are not there yet, into todo[n]. */
-static thaw_status list_missing(const thaw_set_folder *folder, const thaw_chances_options *options, int *todo, int *n_todo,
-                                thaw_error *err)
+static thaw_status list_missing(const thaw_set_folder *folder, const thaw_chances_options *options, int *todo,
+                                int *n_todo, thaw_error *err)
 {
     *n_todo = 0;
     for (int m = 0; m < options->n; m++) {
@@ -134,25 +141,17 @@ static thaw_status list_missing(const thaw_set_folder *folder, const thaw_chance
     return THAW_OK;
 }
 
-/* Fine cells fill the machine by themselves; coarser ones run side by side. The first failure ends the set. */
-static thaw_status run_all(runner *r, const int *todo, thaw_error *err)
+/* Fine cells fill the machine by themselves; coarser ones run side by side. A failure ends the set. */
+static thaw_status run_all(runner *r, thaw_error *err)
 {
-    const bool side_by_side = r->plan.spec->detail != THAW_DETAIL_FINE;
-    thaw_status first = THAW_OK;
-#pragma omp parallel for schedule(dynamic, 1) default(none) shared(r, todo, err, first) if (side_by_side)
-    for (int i = 0; i < r->n_todo; i++) {
-        thaw_error *own = atomic_load(&r->stop) ? NULL : thaw_allocate(1, sizeof *own, NULL);
-        thaw_status status = own ? run_one(r, todo[i], own) : THAW_ERR_MEMORY;
-        if (status != THAW_OK) {
-#pragma omp critical(thaw_chances_failure)
-            if (!atomic_exchange(&r->stop, true) || (own && first == THAW_OK)) {
-                first = status;
-                thaw_fail(err, status, "%s", own ? own->text : "not enough memory for a member of a set");
-            }
+    if (r->plan.spec->detail != THAW_DETAIL_FINE) {
+        thaw_crew_run(r->n_todo, run_one, r);
+    } else {
+        for (int i = 0; i < r->n_todo; i++) {
+            run_one(r, i, true);
         }
-        thaw_release(own);
     }
-    return first != THAW_OK ? first : atomic_load(&r->stop) ? thaw_fail(err, THAW_ERR_CANCELLED, "stopped") : THAW_OK;
+    return r->status != THAW_OK ? thaw_fail(err, r->status, "%s", r->error.text) : THAW_OK;
 }
 
 static thaw_status write_plan(const thaw_scenario *scenario, const thaw_set_folder *folder,
@@ -188,33 +187,25 @@ thaw_status thaw_chances_run(const thaw_scenario *scenario, const thaw_chances_o
 {
     thaw_set_folder folder;
     thaw_status status = check_options(options, err);
-    int *todo = status == THAW_OK ? thaw_allocate((size_t)options->n, sizeof *todo, err) : NULL;
-    status = status == THAW_OK && !todo ? THAW_ERR_MEMORY : status;
-    runner r = {.folder = &folder, .options = options, .plan = {.spec = thaw_scenario_specification(scenario),
+    runner r = {.folder = &folder, .options = options, .failed = ATOMIC_FLAG_INIT, .plan = {.spec = thaw_scenario_specification(scenario),
                 .n = options->n, .only_luck = options->only_luck}};
     r.plan.cell_m = r.plan.spec->cell_m;
     if (status == THAW_OK) {
-        status = thaw_set_folder_name(scenario, options, dir, &folder, err);
+        r.todo = thaw_allocate((size_t)options->n, sizeof *r.todo, err);
+        status = r.todo ? thaw_set_folder_name(scenario, options, dir, &folder, err) : THAW_ERR_MEMORY;
     }
     if (status == THAW_OK) {
         status = write_plan(scenario, &folder, options, dir, err);
     }
     if (status == THAW_OK) {
-        status = list_missing(&folder, options, todo, &r.n_todo, err);
+        status = list_missing(&folder, options, r.todo, &r.n_todo, err);
     }
-#ifdef _OPENMP
-    const int threads_before = omp_get_max_threads();
-    if (options->threads > 0) {
-        omp_set_num_threads(options->threads);
-    }
-#endif
     if (status == THAW_OK && r.n_todo > 0) {
-        status = run_all(&r, todo, err);
+        const int before = thaw_crew_set_threads(options->threads > 0 ? options->threads : thaw_crew_size());
+        status = run_all(&r, err);
+        thaw_crew_set_threads(before);
     }
-#ifdef _OPENMP
-    omp_set_num_threads(threads_before);
-#endif
-    thaw_release(todo);
+    thaw_release(r.todo);
     if (status == THAW_OK) {
         *n_run = r.n_todo;
     }

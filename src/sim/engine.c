@@ -2,6 +2,7 @@
 
 #include <math.h>
 
+#include "base/crew.h"
 #include "base/error.h"
 #include "sim/powder.h"
 #include "sim/solutes.h"
@@ -18,6 +19,7 @@
 #define SHED_FROM 0.9
 #define SHED_REACH 2               /* squares */
 /* A cell on the rim of the bundle under a strong drip piles up a bead; more than this is a fault. */
+#define FEW_CELLS 20000           /* with fewer, handing loops to threads costs more than they save */
 #define OVERFULL_MOST 50.0
 
 double thaw_engine_sum_kg(const thaw_engine *engine, const double *per_area)
@@ -470,7 +472,7 @@ static void close_books(thaw_engine *e)
     }
 }
 
-thaw_status thaw_engine_run(thaw_engine *engine, thaw_engine_progress progress, void *user, thaw_error *err)
+static thaw_status run_steps(thaw_engine *engine, thaw_engine_progress progress, void *user, thaw_error *err)
 {
     const double end = engine->spec->leave_s;
     while (engine->state.time_s < end) {
@@ -487,6 +489,17 @@ thaw_status thaw_engine_run(thaw_engine *engine, thaw_engine_progress progress, 
     }
     close_books(engine);
     return THAW_OK;
+}
+
+thaw_status thaw_engine_run(thaw_engine *engine, thaw_engine_progress progress, void *user, thaw_error *err)
+{
+    if (engine->bundle->n >= FEW_CELLS) {
+        return run_steps(engine, progress, user, err);
+    }
+    const int before = thaw_crew_set_threads(1);
+    thaw_status status = run_steps(engine, progress, user, err);
+    thaw_crew_set_threads(before);
+    return status;
 }
 
 static double relative(double difference, double scale)

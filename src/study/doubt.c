@@ -3,11 +3,8 @@
 #include <math.h>
 #include <stdatomic.h>
 
-#ifdef _OPENMP
-#include <omp.h>
-#endif
-
 #include "base/alloc.h"
+#include "base/crew.h"
 #include "base/error.h"
 #include "study/outcome.h"
 
@@ -66,6 +63,8 @@ void thaw_doubt_range(double middle, const double *members, int n, thaw_spread s
 typedef struct set {
     const thaw_specification *spec;
     thaw_preview_figures *members; /* own, one each */
+    thaw_error *errors;            /* own, one each */
+    thaw_status statuses[THAW_DOUBT_MEMBERS];
     thaw_doubt_progress progress;
     void *user;
     atomic_int n_done;
@@ -118,45 +117,38 @@ static bool ends_set(thaw_status status)
     return status != THAW_OK && status != THAW_ERR_UNPHYSICAL;
 }
 
-static bool may_tell(void)
+static void take_member(void *user, int m, bool first)
 {
-#ifdef _OPENMP
-    return omp_get_thread_num() == 0;
-#else
-    return true;
-#endif
+    set *s = user;
+    s->statuses[m] = atomic_load(&s->stop) ? THAW_ERR_CANCELLED : run_member(s, m, &s->errors[m]);
+    const int done = atomic_fetch_add(&s->n_done, 1) + 1;
+    if (ends_set(s->statuses[m]) || (first && s->progress && !s->progress(s->user, (double)done / THAW_DOUBT_MEMBERS))) {
+        atomic_store(&s->stop, true);
+    }
 }
 
-static thaw_status run_members(set *s, thaw_status *statuses, thaw_error *errors, thaw_error *err)
+static thaw_status run_members(set *s, thaw_error *err)
 {
-#pragma omp parallel for schedule(dynamic, 1) default(none) shared(s, errors, statuses)
+    thaw_crew_run(THAW_DOUBT_MEMBERS, take_member, s);
     for (int m = 0; m < THAW_DOUBT_MEMBERS; m++) {
-        statuses[m] = atomic_load(&s->stop) ? THAW_ERR_CANCELLED : run_member(s, m, &errors[m]);
-        const int done = atomic_fetch_add(&s->n_done, 1) + 1;
-        if (ends_set(statuses[m]) ||
-            (may_tell() && s->progress && !s->progress(s->user, (double)done / THAW_DOUBT_MEMBERS))) {
-            atomic_store(&s->stop, true);
-        }
-    }
-    for (int m = 0; m < THAW_DOUBT_MEMBERS; m++) {
-        if (ends_set(statuses[m]) && statuses[m] != THAW_ERR_CANCELLED) {
-            return thaw_fail(err, statuses[m], "%s", errors[m].text);
+        if (ends_set(s->statuses[m]) && s->statuses[m] != THAW_ERR_CANCELLED) {
+            return thaw_fail(err, s->statuses[m], "%s", s->errors[m].text);
         }
     }
     return atomic_load(&s->stop) ? thaw_fail(err, THAW_ERR_CANCELLED, "stopped") : THAW_OK;
 }
 
-static void fill_ranges(const set *s, const thaw_status *statuses, thaw_preview_figures *figures)
+static void fill_ranges(const set *s, thaw_preview_figures *figures)
 {
     figures->n_members = 0;
     for (int m = 0; m < THAW_DOUBT_MEMBERS; m++) {
-        figures->n_members += statuses[m] == THAW_OK;
+        figures->n_members += s->statuses[m] == THAW_OK;
     }
     for (int h = 0; h < thaw_headline_count(); h++) {
         const thaw_headline *headline = thaw_headline_at(h);
         double members[THAW_DOUBT_MEMBERS];
         for (int m = 0; m < THAW_DOUBT_MEMBERS && headline->range != THAW_HEADLINE_NOWHERE; m++) {
-            members[m] = statuses[m] == THAW_OK ? thaw_headline_value(headline, &s->members[m]) : NAN;
+            members[m] = s->statuses[m] == THAW_OK ? thaw_headline_value(headline, &s->members[m]) : NAN;
         }
         if (headline->range != THAW_HEADLINE_NOWHERE) {
             const double middle = *(const double *)((const char *)figures + headline->value);
@@ -180,15 +172,14 @@ void thaw_doubt_leave_out(thaw_preview_figures *figures)
 thaw_status thaw_doubt_find(const thaw_specification *spec, thaw_doubt_progress progress, void *user,
                             thaw_preview_figures *figures, thaw_error *err)
 {
-    thaw_status statuses[THAW_DOUBT_MEMBERS];
     set s = {.spec = spec, .progress = progress, .user = user};
-    thaw_error *errors = thaw_allocate(THAW_DOUBT_MEMBERS, sizeof *errors, err);
+    s.errors = thaw_allocate(THAW_DOUBT_MEMBERS, sizeof *s.errors, err);
     s.members = thaw_allocate(THAW_DOUBT_MEMBERS, sizeof *s.members, err);
-    thaw_status status = errors && s.members ? run_members(&s, statuses, errors, err) : THAW_ERR_MEMORY;
+    thaw_status status = s.errors && s.members ? run_members(&s, err) : THAW_ERR_MEMORY;
     if (status == THAW_OK) {
-        fill_ranges(&s, statuses, figures);
+        fill_ranges(&s, figures);
     }
     thaw_release(s.members);
-    thaw_release(errors);
+    thaw_release(s.errors);
     return status;
 }

@@ -35,6 +35,7 @@ fcntl.h: src/base/file.c src/cli/
 sys/stat.h: src/base/file.c src/cli/
 getopt.h: src/cli/
 signal.h: src/cli/
+threads.h: src/base/crew.c
 '
 found=$(find include src -name '*.[ch]' | sort | xargs awk -v table="$table" -v headers="$headers" '
 function complain(what) { printf "%s:%d: %s\n", FILENAME, FNR, what }
