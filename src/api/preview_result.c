@@ -15,6 +15,7 @@
 /* How far ahead the end value of fixation is looked for, and how close to it is ready. */
 #define AHEAD_H 96.0
 #define READY_SHARE 0.95
+#define AIR_SAMPLES 48
 
 static void list_dyes(const thaw_specification *spec, thaw_dye_list *list)
 {
@@ -146,7 +147,12 @@ static double with_odds(double share, double ratio)
 static void set_doubt(const thaw_preview_work *w, thaw_preview_figures *f)
 {
     const thaw_bundle *b = &w->bundle;
-    const thaw_doubt d = thaw_doubt_of(w->spec, b->width_m * b->length_m, 2.0 * (b->width_m + b->length_m));
+    thaw_specification mean = *w->spec; /* the air of the whole time */
+    for (int i = 0; w->spec->n_hours > 0 && i < AIR_SAMPLES; i++) {
+        const double air_k = thaw_weather_air_k(w->spec, (i + 0.5) / AIR_SAMPLES * w->spec->leave_s);
+        mean.room_k = (i ? mean.room_k : 0.0) + air_k / AIR_SAMPLES;
+    }
+    const thaw_doubt d = thaw_doubt_of(&mean, b->width_m * b->length_m, 2.0 * (b->width_m + b->length_m));
     double fixed = 0.0, weighed = 0.0;
     set_range(f->melt_most_s, 1.0 / d.melt, d.melt, f->melt_most_range_s);
     set_range(f->melt_all_s, 1.0 / d.melt, d.melt, f->melt_all_range_s);
