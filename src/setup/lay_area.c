@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "base/alloc.h"
+#include "base/error.h"
 
 #define DEG_PER_RAD 57.29577951308232
 
@@ -145,16 +146,22 @@ bool thaw_area_on_cloth(const thaw_area *area, const thaw_bundle *bundle, double
     return thaw_area_amount(area, bundle, x_m, y_m) > 0.0 && thaw_bundle_top(bundle, x_m, y_m) >= 0;
 }
 
-/* Amount at the middle of a tray square that holds cloth lying on the rack, else 0. */
+#define SAMPLES 4 /* along each side of a tray square */
+
+/* Mean amount over a tray square that holds cloth lying on the rack, else 0. */
 static double square_amount(const thaw_area *area, const thaw_bundle *b, size_t t)
 {
     const int32_t top = b->top[t];
+    double sum = 0.0;
     if (top < 0 || (size_t)top >= thaw_bundle_first_hung(b)) {
         return 0.0;
     }
-    const double x = ((double)(t % (size_t)b->tray_nx) + 0.5) * b->tray_m;
-    const double y = ((double)(t / (size_t)b->tray_nx) + 0.5) * b->tray_m;
-    return thaw_area_amount(area, b, x, y);
+    for (int s = 0; s < SAMPLES * SAMPLES; s++) {
+        const double x = (double)(t % (size_t)b->tray_nx) + (s % SAMPLES + 0.5) / SAMPLES;
+        const double y = (double)(t / (size_t)b->tray_nx) + (s / SAMPLES + 0.5) / SAMPLES;
+        sum += thaw_area_amount(area, b, x * b->tray_m, y * b->tray_m);
+    }
+    return sum / (SAMPLES * SAMPLES);
 }
 
 static size_t count_squares(const thaw_bundle *b)
@@ -174,6 +181,11 @@ double thaw_area_size_m2(const thaw_area *area, const thaw_bundle *bundle)
 thaw_status thaw_spots_create(const thaw_area *area, const thaw_bundle *bundle, thaw_spots *out, thaw_error *err)
 {
     thaw_spots s = {.area = area, .bundle = bundle};
+    if ((area->in_metres || area->shape > THAW_AREA_RING) && !(thaw_area_size_m2(area, bundle) > 0.0)) {
+        return thaw_fail(err, THAW_ERR_SCENARIO, "area `%s`: no cloth lies inside it; the bundle is %.0f cm wide and %.0f cm long",
+                         area->shape == THAW_AREA_PICTURE ? area->picture : area->name, 100.0 * bundle->width_m,
+                         100.0 * bundle->length_m);
+    }
     if (area->shape > THAW_AREA_RING) {
         const size_t n = count_squares(bundle);
         s.square = thaw_allocate(n, sizeof *s.square, err);
@@ -227,11 +239,7 @@ void thaw_spots_place(const thaw_spots *spots, const double u[3], double *x_m, d
         *y_m = ((double)(t / (size_t)b->tray_nx) + u[1]) * b->tray_m;
         return;
     }
-    /* Listed, but no cloth in it: falls beside the work. */
-    const bool box = !spots->square;
-    const double wide = area->in_metres ? 1.0 : b->width_m, high = area->in_metres ? 1.0 : b->length_m;
-    const double x0 = box ? area->x0 : 0.0, x1 = box ? area->x1 : 1.0;
-    const double y0 = box ? area->y0 : 0.0, y1 = box ? area->y1 : 1.0;
-    *x_m = (box ? wide : b->width_m) * (x0 + u[0] * (x1 - x0));
-    *y_m = (box ? high : b->length_m) * (y0 + u[1] * (y1 - y0));
+    const frame f = frame_of(area, b);
+    *x_m = f.across * (area->x0 + u[0] * (area->x1 - area->x0));
+    *y_m = f.along * (area->y0 + u[1] * (area->y1 - area->y0));
 }

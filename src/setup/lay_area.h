@@ -25,6 +25,7 @@ typedef struct thaw_spots {
     double *sum;                   /* own, n: amounts up to and with the square */
 } thaw_spots;
 
+/* THAW_ERR_SCENARIO where no cloth lies in an area that depends on the size of the bundle. */
 thaw_status thaw_spots_create(const thaw_area *area, const thaw_bundle *bundle, thaw_spots *out, thaw_error *err);
 void thaw_spots_destroy(thaw_spots *spots);
 /* Three uniforms to a place in metres; it need not lie on cloth inside the area. */

@@ -229,7 +229,8 @@ thaw_status thaw_lay_ice(const thaw_specification *spec, const thaw_bundle *bund
     if (!p.height_m) {
         goto fail;
     }
-    if (lay_zones(spec, bundle, &p, err) != THAW_OK) {
+    status = lay_zones(spec, bundle, &p, err);
+    if (status != THAW_OK) {
         goto fail;
     }
     if (p.n > 0) { /* no ice at all: no array to sort */

@@ -15,6 +15,7 @@
 /* How far ahead the end value of fixation is looked for, and how close to it is ready. */
 #define AHEAD_H 96.0
 #define READY_SHARE 0.95
+#define AIR_SAMPLES 48
 
 static void list_dyes(const thaw_specification *spec, thaw_dye_list *list)
 {

@@ -125,6 +125,9 @@ static double between(double low, double value, double high)
 static void vary_work(thaw_specification *s, const double *by)
 {
     s->room_k += by[ROOM];
+    for (int h = 0; h < s->n_hours; h++) {
+        s->hours[h].t_k += by[ROOM];
+    }
     s->humidity = between(0.0, s->humidity + by[HUMIDITY], 1.0);
     s->draught_m_s = by[DRAUGHT] > 1.0 ? fmax(DRAUGHT_LEAST_M_S, s->draught_m_s) * by[DRAUGHT] : s->draught_m_s * by[DRAUGHT];
     s->heat_ln = log(by[HEAT]);

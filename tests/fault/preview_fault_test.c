@@ -1,5 +1,5 @@
 /* Memory that runs out at any moment: a plain status, nothing half made, and then all goes well. */
-#include "small.h"
+#include "setup_cloth.h"
 
 #include "api/preview_result.h"
 
@@ -18,11 +18,8 @@ static thaw_status run_until(const thaw_scenario *scenario, long n, thaw_preview
 }
 
 /* Every allocation at first, where setting up takes one after the other; later ever larger strides. */
-static void a_preview_survives_any_failing_allocation(void **state)
+static void fail_everywhere(thaw_scenario *scenario)
 {
-    (void)state;
-    thaw_scenario *scenario = small_scenario("tide-backdrop", 0.05);
-    scenario->spec.leave_s = 600.0;
     thaw_preview *usual = NULL, *after = NULL;
     thaw_error err = {0};
     assert_done(run_until(scenario, 0, &usual, &err), &err);
@@ -56,6 +53,35 @@ static void a_preview_survives_any_failing_allocation(void **state)
     thaw_scenario_destroy(scenario);
 }
 
+static void a_preview_survives_any_failing_allocation(void **state)
+{
+    (void)state;
+    thaw_scenario *scenario = small_scenario("tide-backdrop", 0.05);
+    scenario->spec.leave_s = 600.0;
+    fail_everywhere(scenario);
+}
+
+/* Tub, dry cloth, late ice, a listed area, lumps, liquid and soda ash as powder all take memory of their own. */
+static void a_preview_with_every_set_up_survives_any_failing_allocation(void **state)
+{
+    (void)state;
+    thaw_scenario *scenario = setup_cloth(0.08, 0.05, 0.1e-3);
+    thaw_specification *spec = &scenario->spec;
+    spec->leave_s = 600.0;
+    spec->vessel.stand = THAW_IN_TUB;
+    spec->starts_dry = true;
+    spec->ice[spec->n_ice] = spec->ice[0];
+    spec->ice[spec->n_ice++].at_s = 300.0;
+    spec->ice[0].area = (thaw_area){.name = "lines", .shape = THAW_AREA_LINES, .spacing = 0.3, .width = 0.1};
+    spec->dye[0].lumps = 0.5;
+    spec->dye[0].under_ice = true;
+    spec->dye[spec->n_dye] = spec->dye[0];
+    spec->dye[spec->n_dye++].volume_m3 = 5e-6;
+    spec->n_soda = 1;
+    spec->soda[0] = (thaw_dye_zone){.mass_kg = 0.2e-3, .area = whole_area()};
+    fail_everywhere(scenario);
+}
+
 static void loading_the_demo_survives_any_failing_allocation(void **state)
 {
     (void)state;
@@ -84,6 +110,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(loading_the_demo_survives_any_failing_allocation),
         cmocka_unit_test(a_preview_survives_any_failing_allocation),
+        cmocka_unit_test(a_preview_with_every_set_up_survives_any_failing_allocation),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

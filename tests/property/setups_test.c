@@ -1,6 +1,8 @@
 /* In what the work stands, the air round it, and the ice: the books close in each, and each does what a dyer sees. */
 #include "setup_cloth.h"
 
+#include "api/preview_result.h"
+
 #include <stdlib.h>
 
 #include "look/measure.h"
@@ -143,6 +145,29 @@ static void the_books_close_in_every_set_up(void **state)
         thaw_outcome_clear(&work);
         thaw_scenario_destroy(scenario);
     }
+}
+
+static void every_set_up_gives_the_same_bytes_at_any_number_of_threads(void **state)
+{
+    (void)state;
+    thaw_preview *one = NULL, *three = NULL;
+    thaw_error err = {0};
+    thaw_scenario *scenario = setup_cloth(0.16, 0.1, 0.5e-3);
+    thaw_specification *spec = &scenario->spec;
+    spec->leave_s = 2.0 * HOURS;
+    soda_on_top_in_a_tub(spec);
+    dye_on_both_sides(spec);
+    spec->dye[0].volume_m3 = 10e-6;
+    spec->dye[1].lumps = 0.3;
+    const thaw_preview_options single = {.threads = 1}, several = {.threads = 3};
+    assert_done(thaw_preview_run(scenario, &single, &one, &err), &err);
+    assert_done(thaw_preview_run(scenario, &several, &three, &err), &err);
+    assert_memory_equal(&one->figures, &three->figures, sizeof one->figures);
+    const thaw_image *a = &one->images[THAW_PICTURE_WET], *b = &three->images[THAW_PICTURE_WET];
+    assert_memory_equal(a->rgb, b->rgb, 3 * (size_t)a->width * (size_t)a->height);
+    thaw_preview_destroy(one);
+    thaw_preview_destroy(three);
+    thaw_scenario_destroy(scenario);
 }
 
 /* Share of cells with less than a tenth of the mean dye, and of cells that hold two dyes, each at least a fifth. */
@@ -412,6 +437,7 @@ int main(void)
         cmocka_unit_test(the_level_is_the_water_and_the_cloth_in_it),
         cmocka_unit_test(ice_by_depth_is_the_ice_of_its_layer),
         cmocka_unit_test(the_books_close_in_every_set_up),
+        cmocka_unit_test(every_set_up_gives_the_same_bytes_at_any_number_of_threads),
         cmocka_unit_test(a_tub_leaves_less_white_and_mixes_more_than_a_rack),
         cmocka_unit_test(what_drains_faster_stands_lower),
         cmocka_unit_test(film_keeps_a_border_climbing_longer_than_open_air),

@@ -170,6 +170,23 @@ static void write_paint(const char *dir)
     assert_true(png_image_write_to_file(&image, path, 0, pixels, 0, NULL));
 }
 
+/* Any allocation may fail: no scenario, and the status says why. */
+static void check_starving(const char *path)
+{
+    thaw_scenario *scenario = NULL;
+    int failures = 0;
+    for (long n = 1; !scenario && n < 1000; n++) {
+        thaw_error err = {0};
+        thaw_allocate_fail_at(n);
+        const thaw_status status = thaw_scenario_parse(PAINTED, strlen(PAINTED), path, 0.0, &scenario, &err);
+        thaw_allocate_fail_at(0);
+        assert_int_equal(status, scenario ? THAW_OK : THAW_ERR_MEMORY);
+        failures += status != THAW_OK;
+    }
+    assert_true(failures > 8);
+    thaw_scenario_destroy(scenario);
+}
+
 static void each_paint_takes_the_pixels_nearest_to_it(void **state)
 {
     (void)state;
@@ -191,6 +208,7 @@ static void each_paint_takes_the_pixels_nearest_to_it(void **state)
         assert_int_equal(blue->amount[i], i / 3 == 0 ? 255 : 0);
         assert_int_equal(red->amount[i], i / 3 == 1 ? 255 : 0);
     }
+    check_starving(path);
     char *text = NULL, *again = NULL;
     thaw_scenario *second = NULL;
     assert_int_equal(thaw_scenario_resolved(scenario, &text, NULL), THAW_OK);
