@@ -6,7 +6,11 @@ set -eu
 cd "$(dirname "$0")/.."
 . tests/setup.sh
 install_packages imagemagick
-build
+if [ -f build/build.ninja ]; then
+    cmake --build build --target thawprint
+else
+    build
+fi
 export OMP_WAIT_POLICY="${OMP_WAIT_POLICY:-passive}"
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT INT TERM
