@@ -17,12 +17,22 @@ thaw_status thaw_scenario_load_own(const char *path, const char *cloths, const c
                                    thaw_error *err);
 /* The demo that is built in. */
 thaw_status thaw_scenario_demo(thaw_scenario **out, thaw_error *err);
+/* A value to put in place of what the file says: path "ice.kind", "room.temperature", "fold.scrunch.to"; an entry of
+ * a list by number, "ice.2.mass". */
+typedef struct thaw_override {
+    const char *path, *value;
+} thaw_override;
+
+/* The same with n values overridden. */
+thaw_status thaw_scenario_load_varied(const char *path, const char *cloths, const char *dyes,
+                                      const thaw_override *overrides, int n, thaw_scenario **out, thaw_error *err);
 void thaw_scenario_destroy(thaw_scenario *scenario);
 
 /* Override detail ("draft", "normal", "fine") or seed after loading. */
 thaw_status thaw_scenario_set_detail(thaw_scenario *scenario, const char *word, thaw_error *err);
 void thaw_scenario_set_seed(thaw_scenario *scenario, uint64_t seed);
 
+uint64_t thaw_scenario_seed(const thaw_scenario *scenario);
 const char *thaw_scenario_name(const thaw_scenario *scenario);
 const char *thaw_scenario_title(const thaw_scenario *scenario);
 

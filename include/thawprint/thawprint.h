@@ -4,6 +4,7 @@
 
 #include "thawprint/catalogue.h"
 #include "thawprint/chances.h"
+#include "thawprint/compare.h"
 #include "thawprint/preview.h"
 #include "thawprint/scenario.h"
 #include "thawprint/shelf.h"

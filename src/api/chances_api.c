@@ -10,6 +10,7 @@
 #include <omp.h>
 #endif
 
+#include "api/chances_set.h"
 #include "api/preview_result.h"
 #include "api/set_folder.h"
 #include "base/alloc.h"
@@ -332,6 +333,33 @@ const thaw_chances_figures *thaw_chances_get_figures(const thaw_chances *chances
     return &chances->figures;
 }
 
+static thaw_image picture_of(const thaw_member *m)
+{
+    return (thaw_image){m->nx, m->ny, m->cell_m, m->rgb};
+}
+
+void thaw_chances_values(const thaw_chances *chances, int h, double *out)
+{
+    for (int m = 0; m < chances->folder.n; m++) {
+        out[m] = chances->members[m].came_through ? chances->members[m].numbers[h] : NAN;
+    }
+}
+
+thaw_image thaw_chances_picture(const thaw_chances *chances, int member)
+{
+    return picture_of(&chances->members[member]);
+}
+
+const char *thaw_chances_title(const thaw_chances *chances)
+{
+    return chances->title;
+}
+
+thaw_status thaw_chances_remove_members(const thaw_chances *chances, thaw_error *err)
+{
+    return thaw_set_folder_remove(&chances->folder, err);
+}
+
 void thaw_chances_set_ranges(const thaw_chances *chances, thaw_preview *preview)
 {
     preview->figures.n_members = chances->summary.n_came_through;
@@ -346,11 +374,6 @@ void thaw_chances_set_ranges(const thaw_chances *chances, thaw_preview *preview)
 }
 
 /* ---- drawing ---- */
-
-static thaw_image picture_of(const thaw_member *m)
-{
-    return (thaw_image){m->nx, m->ny, m->cell_m, m->rgb};
-}
 
 /* Wide cloths go under each other, narrow ones side by side. */
 static int columns_for(const thaw_set_summary *s, int n)

@@ -102,6 +102,17 @@ static thaw_status draw(const thaw_outcome *w, const thaw_print *print, thaw_pre
     return status;
 }
 
+static void keep_names(thaw_preview *p)
+{
+    for (int d = 0; d < p->figures.n_dyes; d++) {
+        thaw_dye_account *dye = &p->figures.dyes[d];
+        snprintf(p->dye_names[d], sizeof p->dye_names[d], "%s", dye->name);
+        snprintf(p->dye_generics[d], sizeof p->dye_generics[d], "%s", dye->generic);
+        dye->name = p->dye_names[d];
+        dye->generic = p->dye_generics[d];
+    }
+}
+
 static thaw_status simulate(thaw_outcome *w, const thaw_preview_options *options, thaw_preview *p, thaw_error *err)
 {
     teller t = {options};
@@ -120,6 +131,7 @@ static thaw_status simulate(thaw_outcome *w, const thaw_preview_options *options
         return status;
     }
     thaw_outcome_account(w, &p->figures);
+    keep_names(p);
     thaw_outcome_print(w, &print);
     status = thaw_outcome_measure(w, &print, &p->figures, err);
     if (status == THAW_OK && options && options->without_ranges) {

@@ -19,6 +19,8 @@ struct thaw_preview {
         char *bytes;               /* own: a painted area, as it was read */
         size_t n;
     } pictures[THAW_MAX_PICTURES];
+    /* Names of the dyes: those of one's own live on the scenario's shelf, which may be gone before the preview. */
+    char dye_names[THAW_PREVIEW_MAX_DYES][THAW_OWN_NAME], dye_generics[THAW_PREVIEW_MAX_DYES][THAW_OWN_TEXT];
     char title[128], digest[17];
     uint64_t seed;
 };

@@ -94,6 +94,12 @@ thaw_status thaw_scenario_load(const char *path, thaw_scenario **out, thaw_error
 thaw_status thaw_scenario_load_own(const char *path, const char *cloths, const char *dyes, thaw_scenario **out,
                                    thaw_error *err)
 {
+    return thaw_scenario_load_varied(path, cloths, dyes, NULL, 0, out, err);
+}
+
+thaw_status thaw_scenario_load_varied(const char *path, const char *cloths, const char *dyes,
+                                      const thaw_override *overrides, int n_overrides, thaw_scenario **out, thaw_error *err)
+{
     char *text = NULL;
     size_t n = 0;
     thaw_shelf *shelf = NULL;
@@ -105,7 +111,7 @@ thaw_status thaw_scenario_load_own(const char *path, const char *cloths, const c
         status = fill_shelf(shelf, path, cloths, dyes, err);
     }
     if (status == THAW_OK) {
-        status = thaw_scenario_parse_with(text, n, path, thaw_memory_available(), shelf, out, err);
+        status = thaw_scenario_parse_with(text, n, path, thaw_memory_available(), shelf, overrides, n_overrides, out, err);
     } else {
         thaw_shelf_destroy(shelf);
     }
@@ -146,6 +152,11 @@ void thaw_scenario_set_seed(thaw_scenario *scenario, uint64_t seed)
 {
     scenario->spec.seed = seed;
     scenario->origins.seed = THAW_FROM_CALLER;
+}
+
+uint64_t thaw_scenario_seed(const thaw_scenario *scenario)
+{
+    return scenario->spec.seed;
 }
 
 const char *thaw_scenario_name(const thaw_scenario *scenario)

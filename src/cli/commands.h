@@ -18,6 +18,7 @@ enum {
 };
 
 int command_preview(const options *given);
+int command_compare(const options *given);
 int command_gather(const options *given);
 int command_check(const options *given);
 int command_list(const options *given);

@@ -7,10 +7,10 @@
 #include <thawprint/chances.h>
 #include <thawprint/words.h>
 
-enum { P = 1, C = 2, L = 4, NO_COMMAND = 8, G = 16 }; /* where a flag belongs */
+enum { P = 1, C = 2, L = 4, NO_COMMAND = 8, G = 16, V = 32 }; /* where a flag belongs */
 
 enum { KEY_SEED = 256, KEY_THREADS, KEY_DETAIL, KEY_JSON, KEY_CLOTHS, KEY_DYES, KEY_SWATCHES, KEY_CLOTH, KEY_CHANCES,
-       KEY_PART, KEY_ONLY_LUCK };
+       KEY_PART, KEY_ONLY_LUCK, KEY_VARY };
 
 static const struct flag {
     const char *name;
@@ -19,23 +19,24 @@ static const struct flag {
     int where;
     const char *help;
 } FLAGS[] = {
-    {"help", 'h', NULL, P | C | L | G | NO_COMMAND, "show this help"},
-    {"version", 'V', NULL, P | C | L | G | NO_COMMAND, "show the version"},
-    {"quiet", 'q', NULL, P | C | G, "print only the folder, or only faults"},
+    {"help", 'h', NULL, P | C | L | G | V | NO_COMMAND, "show this help"},
+    {"version", 'V', NULL, P | C | L | G | V | NO_COMMAND, "show the version"},
+    {"quiet", 'q', NULL, P | C | G | V, "print only the folder, or only faults"},
     {"verbose", 'v', NULL, P | L, "print more: water, heat, soda and dye ledgers; or each figure's source"},
-    {"output", 'o', "DIR", P | G, "folder for the files (default: out/NAME of the scenario)"},
+    {"output", 'o', "DIR", P | G | V, "folder for the files (default: out/NAME of the scenario)"},
     {"dry-run", 'n', NULL, P, "show every resolved value, grid, memory and time; run nothing"},
-    {"seed", KEY_SEED, "N", P | C, "another roll of the dice (whole number)"},
-    {"threads", KEY_THREADS, "N", P | G, "threads, 1 to 64 (default: all); the result is the same"},
-    {"detail", KEY_DETAIL, "WORD", P | C, "draft, normal or fine: cells of 4, 2 or 1 mm"},
-    {"cloths", KEY_CLOTHS, "FILE", P | C | L, "cloths of your own (default: cloths.yaml beside the scenario)"},
-    {"dyes", KEY_DYES, "FILE", P | C | L, "dyes and mixtures of your own (default: dyes.yaml beside it)"},
+    {"seed", KEY_SEED, "N", P | C | V, "another roll of the dice (whole number)"},
+    {"threads", KEY_THREADS, "N", P | G | V, "threads, 1 to 64 (default: all); the result is the same"},
+    {"detail", KEY_DETAIL, "WORD", P | C | V, "draft, normal or fine: cells of 4, 2 or 1 mm"},
+    {"cloths", KEY_CLOTHS, "FILE", P | C | L | V, "cloths of your own (default: cloths.yaml beside the scenario)"},
+    {"dyes", KEY_DYES, "FILE", P | C | L | V, "dyes and mixtures of your own (default: dyes.yaml beside it)"},
     {"swatches", KEY_SWATCHES, "FILE", L, "draw all colours at four depths as a PNG"},
     {"cloth", KEY_CLOTH, "NAME", L, "cloth of the swatches (default: cotton twill)"},
-    {"chances", KEY_CHANCES, "N", P, "N throws of the dice, inputs as unsure as they are: typical outcome, others, maps"},
-    {"only-luck", KEY_ONLY_LUCK, NULL, P, "with --chances: only the dice differ, not room, ice, cloth and dye"},
+    {"chances", KEY_CHANCES, "N", P | V, "N throws of the dice, inputs as unsure as they are: typical outcome, others, maps"},
+    {"only-luck", KEY_ONLY_LUCK, NULL, P | V, "with --chances: only the dice differ, not room, ice, cloth and dye"},
+    {"vary", KEY_VARY, "KEY=A,B", V, "compare one scenario with KEY set to A, B, ...; twice for a grid"},
     {"part", KEY_PART, "K/N", P, "with --chances: run the K-th of N parts only; `gather` joins them"},
-    {"json", KEY_JSON, NULL, P | G, "print the figures as JSON"},
+    {"json", KEY_JSON, NULL, P | G | V, "print the figures as JSON"},
 };
 #define N_FLAGS ((int)(sizeof FLAGS / sizeof FLAGS[0]))
 
@@ -51,6 +52,10 @@ static const struct command {
      "  thawprint preview --seed 8 -o out/again my.yaml  another roll of the dice\n"
      "  thawprint preview -n my.yaml                     what would be run\n"
      "  thawprint preview --chances 24 --detail draft my.yaml   what is sure and what is luck\n"},
+    {"compare", COMMAND_COMPARE, V, "scenarios side by side: what a choice changes, and what is chance", "SCENARIO...",
+     "  thawprint compare one.yaml two.yaml                        two recipes\n"
+     "  thawprint compare my.yaml --vary ice.kind=crushed,block    one recipe, one thing varied\n"
+     "  thawprint compare my.yaml --vary 'fold.scrunch.to=30 %,60 %' --vary ice.kind=crushed,block --chances 12\n"},
     {"gather", COMMAND_GATHER, G, "join parts of a set of chances that ran apart", "FOLDER...",
      "  thawprint preview --chances 24 --part 1/2 -o out/a my.yaml    on one machine\n"
      "  thawprint preview --chances 24 --part 2/2 -o out/b my.yaml    on another\n"
@@ -252,6 +257,13 @@ static bool set_flag(int key, const char *value, options *out)
     case KEY_ONLY_LUCK:
         out->only_luck = true;
         return true;
+    case KEY_VARY:
+        if (out->n_vary == 2) {
+            fprintf(stderr, "thawprint: --vary: two keys at most\n");
+            return false;
+        }
+        out->vary[out->n_vary++] = value;
+        return true;
     case KEY_CHANCES:
         return set_chances(value, out);
     case KEY_PART:
@@ -342,7 +354,7 @@ static bool bad_flag(int key, char **argv)
 
 static bool check_chances(const options *out)
 {
-    if (out->chances == 0 && (out->n_parts > 0 || out->only_luck)) {
+    if (out->command != COMMAND_COMPARE && out->chances == 0 && (out->n_parts > 0 || out->only_luck)) {
         fprintf(stderr, "thawprint: --%s goes with --chances\n", out->n_parts > 0 ? "part" : "only-luck");
         return false;
     }

@@ -5,7 +5,7 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-typedef enum command_id { COMMAND_NONE, COMMAND_PREVIEW, COMMAND_CHECK, COMMAND_LIST, COMMAND_GATHER } command_id;
+typedef enum command_id { COMMAND_NONE, COMMAND_PREVIEW, COMMAND_CHECK, COMMAND_LIST, COMMAND_GATHER, COMMAND_COMPARE } command_id;
 
 #define MOST_OPERANDS 256
 
@@ -20,6 +20,8 @@ typedef struct options {
     int chances; /* 0: not given */
     int part, n_parts; /* 0: all */
     bool only_luck;
+    int n_vary;
+    const char *vary[2];
     int n_operands;
     const char *operands[MOST_OPERANDS];
 } options;

@@ -33,6 +33,7 @@ typedef enum thaw_area_shape {
     THAW_AREA_BOX,
     THAW_AREA_DISC,
     THAW_AREA_RING,
+    THAW_AREA_HOOP,                /* round (x0, y0), between the radii width and spacing */
     THAW_AREA_BAND,                /* a stroke from (x0, y0) to (x1, y1) with square ends */
     THAW_AREA_WEDGE,               /* slice round (x0, y0) out to the edges */
     THAW_AREA_POLYGON,
@@ -46,8 +47,9 @@ typedef struct thaw_area {
     thaw_area_shape shape;
     double x0, y0, x1, y1;         /* box; for disc and ring the box of the outer ellipse */
     double inner;                  /* ring: inner radius / outer radius */
-    bool in_metres;                /* all places and lengths: metres from the top left corner of the bundle */
-    double width;                  /* of a band, line or ring; as a share: of the shorter side */
+    bool in_metres;                /* places: metres from the top left corner of the bundle */
+    bool wide_in_metres;           /* widths, radii and spacings; else shares of the shorter side */
+    double width;                  /* of a band, line or ring */
     double spacing;                /* of lines and rings, from middle to middle; likewise */
     double from_deg, to_deg;       /* wedge: clockwise from the top; lines: from_deg from level; wedges: to_deg each */
     int n_corners;                 /* polygon: corners; wedges: how many */

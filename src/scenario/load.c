@@ -9,6 +9,7 @@
 #include "base/words.h"
 #include "scenario/document.h"
 #include "scenario/estimate.h"
+#include "scenario/override.h"
 #include "scenario/own.h"
 #include "scenario/sections.h"
 
@@ -119,6 +120,8 @@ static void report_parser(const yaml_parser_t *parser, const char *text, size_t 
 typedef struct root_work {
     double available;
     const char *path;              /* of the scenario: pictures lie beside it */
+    const thaw_override *overrides;
+    int n_overrides;
     thaw_scenario *scenario;
 } root_work;
 
@@ -134,6 +137,11 @@ static void read_root(const thaw_reader *plain, const yaml_node_t *root, void *u
     thaw_reader with_pictures = *plain, *reader = &with_pictures;
     yaml_node_t *values[N];
     char why[200];
+    const int at = (int)(root - plain->document->nodes.start) + 1;
+    for (int i = 0; i < work->n_overrides; i++) {
+        thaw_override_apply(plain, root, &work->overrides[i]);
+        root = thaw_reader_node(plain, at); /* nodes may have moved */
+    }
     with_pictures.path = work->path;
     with_pictures.pictures = scenario->pictures;
     if (!thaw_reader_map(reader, root, "", keys, N, values)) {
@@ -260,11 +268,12 @@ thaw_status thaw_scenario_parse(const char *text, size_t n, const char *path, do
                                 thaw_scenario **out, thaw_error *err)
 {
     thaw_shelf *shelf = thaw_allocate(1, sizeof *shelf, err);
-    return shelf ? thaw_scenario_parse_with(text, n, path, available, shelf, out, err) : THAW_ERR_MEMORY;
+    return shelf ? thaw_scenario_parse_with(text, n, path, available, shelf, NULL, 0, out, err) : THAW_ERR_MEMORY;
 }
 
 thaw_status thaw_scenario_parse_with(const char *text, size_t n, const char *path, double available,
-                                     thaw_shelf *shelf, thaw_scenario **out, thaw_error *err)
+                                     thaw_shelf *shelf, const thaw_override *overrides, int n_overrides,
+                                     thaw_scenario **out, thaw_error *err)
 {
     thaw_faults *faults = NULL;
     thaw_scenario *scenario = thaw_allocate(1, sizeof *scenario, err);
@@ -289,7 +298,7 @@ thaw_status thaw_scenario_parse_with(const char *text, size_t n, const char *pat
     set_defaults(&scenario->spec);
     name_from_path(path, scenario->spec.name, sizeof scenario->spec.name);
     snprintf(scenario->spec.title, sizeof scenario->spec.title, "%s", scenario->spec.name);
-    root_work work = {available, path, scenario};
+    root_work work = {available, path, overrides, n_overrides, scenario};
     status = thaw_document_read(text, n, scenario->units, read_root, &work, faults, err);
     if (status == THAW_OK && scenario->pictures->starved) {
         status = thaw_fail(err, THAW_ERR_MEMORY, "not enough memory to read a picture");

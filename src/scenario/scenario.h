@@ -48,9 +48,11 @@ const thaw_specification *thaw_scenario_specification(const thaw_scenario *scena
  * `err` holds every fault (THAW_ERR_SCENARIO). */
 thaw_status thaw_scenario_parse(const char *text, size_t n, const char *path, double available,
                                 thaw_scenario **out, thaw_error *err);
-/* The same, with cloths and dyes that came from files: the scenario takes the shelf, also when it fails. */
+/* The same, with cloths and dyes that came from files, and values overridden: the scenario takes the shelf, also when
+ * it fails. */
 thaw_status thaw_scenario_parse_with(const char *text, size_t n, const char *path, double available,
-                                     thaw_shelf *shelf, thaw_scenario **out, thaw_error *err);
+                                     thaw_shelf *shelf, const thaw_override *overrides, int n_overrides,
+                                     thaw_scenario **out, thaw_error *err);
 
 /* The resolved YAML without comment and title, as the digest covers it. Returns the length it
  * would have, as snprintf does. */

@@ -216,7 +216,7 @@ static void the_nearer_entry_of_a_name_holds(void **state)
     snprintf(text + n, sizeof text - (size_t)n, PIECE, "net", "", "{ colour: squid ink, mass: 5 mg }");
     assert_int_equal(thaw_shelf_create(&shelf, &err), THAW_OK);
     assert_int_equal(thaw_own_parse(file, strlen(file), "dyes.yaml", shelf, &err), THAW_OK);
-    assert_int_equal(thaw_scenario_parse_with(text, strlen(text), "own.yaml", 0.0, shelf, &scenario, &err), THAW_OK);
+    assert_int_equal(thaw_scenario_parse_with(text, strlen(text), "own.yaml", 0.0, shelf, NULL, 0, &scenario, &err), THAW_OK);
     assert_close(scenario->spec.cloth->mass_kg_m2, 0.0203, 1e-12);
     assert_close(scenario->spec.own_dyes[0]->grain_m, 81.7e-6, 1e-12);
     assert_int_equal(scenario->shelf->n_cloths, 2);
