@@ -1,12 +1,16 @@
 #!/bin/sh
-# Makes the pictures of docs/folds.md: runs every scenario in scenarios/ at draft and puts its fold map and the
-# dry cloth, shrunk, into docs/folds/. About three minutes on two cores. Names behind it choose scenarios:
+# Makes the pictures of docs/folds.md: runs every scenario that the page shows at draft and puts its fold map and
+# the dry cloth, shrunk, into docs/folds/. A few minutes on two cores. Names behind it choose scenarios:
 # sh docs/gallery.sh whirlpool compass-rose
 set -eu
 cd "$(dirname "$0")/.."
 . tests/setup.sh
 install_packages imagemagick
-build
+if [ -f build/build.ninja ]; then
+    cmake --build build --target thawprint
+else
+    build
+fi
 export OMP_WAIT_POLICY="${OMP_WAIT_POLICY:-passive}"
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT INT TERM
@@ -16,7 +20,7 @@ shrink() { # FROM TO WIDTH COLOURS
     /usr/bin/convert "$1" -strip -resize "$3x" -dither None -colors "$4" -define png:compression-level=9 "$2"
 }
 
-[ $# -gt 0 ] || set -- $(for file in scenarios/*.yaml; do basename "$file" .yaml; done)
+[ $# -gt 0 ] || set -- $(sed -n 's|.*(folds/\([a-z-]*\)-map.png).*|\1|p' docs/folds.md)
 for name in "$@"; do
     say "$name"
     build/thawprint preview --quiet --detail draft --output "$work/$name" "scenarios/$name.yaml" >/dev/null

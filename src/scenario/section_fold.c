@@ -50,6 +50,7 @@ const char *thaw_folds_remark(int i)
 typedef struct rough {
     double size_m[2];              /* along the width and the length */
     double layers;
+    const char *heap;              /* the fold that made it a heap, not a stack of even layers; NULL for none */
 } rough;
 
 static double layers_of(const thaw_fold *fold, const rough *so_far)
@@ -98,6 +99,19 @@ static void check_knot(const thaw_reader *reader, const yaml_node_t *node, const
     }
 }
 
+/* A twist, a roll and gathers take the bundle for a slab as thick as its thickest place. */
+static void check_slab(const thaw_reader *reader, const yaml_node_t *node, const thaw_fold *fold, rough *bundle)
+{
+    const char *name = thaw_fold_keys_name(fold->kind);
+    if (bundle->heap && (fold->kind == THAW_FOLD_TWIST || fold->kind == THAW_FOLD_ROLL || fold->kind == THAW_FOLD_GATHER)) {
+        thaw_faults_add(reader->faults, thaw_reader_place(node), "put it first",
+                        "%s: what `%s` has made is too lumpy for it", name, bundle->heap);
+    }
+    if (fold->kind == THAW_FOLD_KNOT || fold->kind == THAW_FOLD_SCRUNCH || fold->kind == THAW_FOLD_ROLL) {
+        bundle->heap = name;
+    }
+}
+
 /* None too narrow, not too many layers. */
 static void check_hands(const thaw_reader *reader, const yaml_node_t *node, const thaw_fold *fold, rough *bundle)
 {
@@ -109,6 +123,7 @@ static void check_hands(const thaw_reader *reader, const yaml_node_t *node, cons
                         "tie: `at` is the place of one band, and `number` asks for %d", fold->number);
     }
     check_knot(reader, node, fold, bundle);
+    check_slab(reader, node, fold, bundle);
     double size_m = bundle->size_m[fold->along];
     if (fold->kind == THAW_FOLD_ACCORDION && before_m > 0.0 && size_m < NARROWEST_PLEAT_M) {
         thaw_faults_add(reader->faults, thaw_reader_place(node), "use fewer pleats",
@@ -206,7 +221,7 @@ void thaw_section_fold(const thaw_reader *reader, const yaml_node_t *node, thaw_
 {
     const thaw_specification *spec = &scenario->spec;
     yaml_node_t *items[THAW_MAX_FOLDS];
-    rough bundle = {{spec->width_m, spec->hang.is_set ? spec->hang.from_m : spec->length_m}, 1.0};
+    rough bundle = {{spec->width_m, spec->hang.is_set ? spec->hang.from_m : spec->length_m}, 1.0, NULL};
     if (!node) {
         return;
     }

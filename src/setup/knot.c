@@ -17,7 +17,7 @@ static const double pi = 3.14159265358979323846;
 /* name, value, unit, source: estimates */
 static const double strand_m = 0.03;          /* m, breadth of the strand */
 static const double pleat_m = 0.03;           /* m of cloth in one pleat */
-static const double opens_in = 2.0;           /* length over which pleats open / size */
+static const double opens_in = 1.2;           /* length over which pleats open / size */
 static const double neck_m = 0.01;            /* m along the strand, pressed as tight as the inside */
 static const double outer_turn = 0.2;         /* tightness of the outer turn / of the inside */
 
