@@ -33,6 +33,7 @@ typedef enum thaw_area_shape {
     THAW_AREA_BOX,
     THAW_AREA_DISC,
     THAW_AREA_RING,
+    THAW_AREA_HOOP,                /* round (x0, y0), between the radii width and spacing */
     THAW_AREA_BAND,                /* a stroke from (x0, y0) to (x1, y1) with square ends */
     THAW_AREA_WEDGE,               /* slice round (x0, y0) out to the edges */
     THAW_AREA_POLYGON,
@@ -46,8 +47,9 @@ typedef struct thaw_area {
     thaw_area_shape shape;
     double x0, y0, x1, y1;         /* box; for disc and ring the box of the outer ellipse */
     double inner;                  /* ring: inner radius / outer radius */
-    bool in_metres;                /* all places and lengths: metres from the top left corner of the bundle */
-    double width;                  /* of a band, line or ring; as a share: of the shorter side */
+    bool in_metres;                /* places: metres from the top left corner of the bundle */
+    bool wide_in_metres;           /* widths, radii and spacings; else shares of the shorter side */
+    double width;                  /* of a band, line or ring */
     double spacing;                /* of lines and rings, from middle to middle; likewise */
     double from_deg, to_deg;       /* wedge: clockwise from the top; lines: from_deg from level; wedges: to_deg each */
     int n_corners;                 /* polygon: corners; wedges: how many */
@@ -68,18 +70,19 @@ typedef enum thaw_fold_kind {
     THAW_FOLD_TWIST,
     THAW_FOLD_ROLL,
     THAW_FOLD_GATHER,
+    THAW_FOLD_KNOT,
     THAW_FOLD_TIE,
     THAW_FOLD_KINDS
 } thaw_fold_kind;
 typedef enum thaw_direction { THAW_ALONG_WIDTH, THAW_ALONG_LENGTH } thaw_direction;
-typedef enum thaw_point {
+typedef enum thaw_point { /* the corners first */
     THAW_POINT_TOP_LEFT,
-    THAW_POINT_TOP,
     THAW_POINT_TOP_RIGHT,
-    THAW_POINT_RIGHT,
     THAW_POINT_BOTTOM_RIGHT,
-    THAW_POINT_BOTTOM,
     THAW_POINT_BOTTOM_LEFT,
+    THAW_POINT_TOP,
+    THAW_POINT_RIGHT,
+    THAW_POINT_BOTTOM,
     THAW_POINT_LEFT
 } thaw_point;
 typedef enum thaw_slant { THAW_SLANT_STRAIGHT, THAW_SLANT_DIAGONAL } thaw_slant;
@@ -92,7 +95,7 @@ typedef struct thaw_fold {
     int pleats;                    /* accordion: number of layers it makes; fan: of wedges; >= 2 */
     int order;                     /* radial: so many times the pattern repeats round the middle, >= 2 */
     thaw_direction along;          /* the direction in which the bundle gets shorter */
-    thaw_point point;              /* fan: the corner, or middle of a side, where the pleats meet */
+    thaw_point point;              /* fan: the corner, or middle of a side, where the pleats meet; knot: the corner */
     thaw_triangle_shape shape;
     double waviness_m;             /* how much the creases wander, rms */
     int arms;                      /* twist: pleats round the middle */
@@ -101,11 +104,11 @@ typedef struct thaw_fold {
     thaw_slant slant;              /* roll: along the threads or on the bias */
     double stitch_m;               /* gather: length of a running stitch */
     double share;                  /* scrunch, twist, gather: plan area after / plan area before, 0.1 .. 1 */
-    double size_m;                 /* scrunch: diameter of the heap, which sets the share instead; 0 for none */
+    double size_m;                 /* scrunch: diameter of the heap, which sets the share instead, 0 for none; knot: from the corner to the neck */
     int number;                    /* tie: bands, gather: rows of stitches, evenly spread */
     double at;                     /* tie: place of the one band, share of the bundle; 0 for its middle */
     double band_m;                 /* tie, gather: how broad what presses is */
-    double tightness;              /* tie, gather: 0 lies loose .. 1 as tight as hands pull */
+    double tightness;              /* tie, gather, knot: 0 lies loose .. 1 as tight as hands pull */
 } thaw_fold;
 
 /* The rest of the cloth is led out of the bundle: straight up to an edge, level across it, straight down. */

@@ -11,7 +11,8 @@
 #define MOST_VALUES 5
 #define MOST_WEDGES 60.0
 
-/* Kinds of value: p a place, w a width or distance (shares, or all of them lengths), a an angle, n a number. */
+/* Kinds of value: p a place, w a width or distance, a an angle, n a number. Places are all shares or all lengths, and
+ * so are widths. */
 typedef struct shape_row {
     const char *word, *kinds, *form, *such_as;
     thaw_area_shape shape;
@@ -21,7 +22,7 @@ static const shape_row SHAPES[] = {
     {"box", "pppp", "[left, top, right, bottom]", "[10 %, 0 %, 50 %, 100 %]", THAW_AREA_BOX},
     {"disc", "ppw", "[across, down, radius]", "[50 %, 50 %, 20 %]", THAW_AREA_DISC},
     {"oval", "pppp", "[left, top, right, bottom]", "[10 %, 0 %, 50 %, 100 %]", THAW_AREA_DISC},
-    {"ring", "ppww", "[across, down, outer radius, inner radius]", "[50 %, 50 %, 12 cm, 8 cm]", THAW_AREA_RING},
+    {"ring", "ppww", "[across, down, outer radius, inner radius]", "[50 %, 50 %, 12 cm, 8 cm]", THAW_AREA_HOOP},
     {"band", "ppppw", "[across, down, across, down, width]", "[0 cm, 0 cm, 30 cm, 40 cm, 3 cm]", THAW_AREA_BAND},
     {"wedge", "ppaa", "[across, down, from, to]", "[50 %, 50 %, 0 deg, 90 deg]", THAW_AREA_WEDGE},
     {"lines", "aww", "[slope, spacing, width]", "[0 deg, 6 cm, 1 cm]", THAW_AREA_LINES},
@@ -50,14 +51,14 @@ const char *thaw_shapes_form(int i)
 static double *value_of(thaw_area *a, int i)
 {
     double *const box[] = {&a->x0, &a->y0, &a->x1, &a->y1, &a->width};
-    double *const ring[] = {&a->corners[0][0], &a->corners[0][1], &a->corners[1][0], &a->corners[1][1]};
+    double *const hoop[] = {&a->x0, &a->y0, &a->width, &a->spacing};
     double *const wedge[] = {&a->x0, &a->y0, &a->from_deg, &a->to_deg};
     double *const lines[] = {&a->from_deg, &a->spacing, &a->width};
     double *const rings[] = {&a->x0, &a->y0, &a->spacing, &a->width};
     double *const wedges[] = {&a->x0, &a->y0, &a->inner, &a->to_deg};
     switch (a->shape) {
-    case THAW_AREA_RING:
-        return ring[i];
+    case THAW_AREA_HOOP:
+        return hoop[i];
     case THAW_AREA_WEDGE:
         return wedge[i];
     case THAW_AREA_LINES:
@@ -129,10 +130,8 @@ static bool settle(const thaw_reader *reader, const yaml_node_t *node, const sha
     case THAW_AREA_BAND:
         return (v[0] != v[2] || v[1] != v[3]) ||
                refuse(reader, node, "write two different ends", where, "the band has no length");
-    case THAW_AREA_RING:
-        *area = (thaw_area){.name = "(ring)", .shape = THAW_AREA_RING, .in_metres = area->in_metres, .x0 = v[0] - v[2],
-                            .y0 = v[1] - v[2], .x1 = v[0] + v[2], .y1 = v[1] + v[2], .inner = v[3] / v[2],
-                            .corners = {{v[0], v[1]}, {v[2], v[3]}}};
+    case THAW_AREA_HOOP:
+        strcpy(area->name, "(ring)"); /* `ring` is a named area too */
         return v[3] < v[2] || refuse(reader, node, "write the outer radius first", where, "the ring is empty");
     case THAW_AREA_WEDGE:
         return (v[3] > v[2] && v[3] <= v[2] + 360.0) ||
@@ -166,17 +165,21 @@ static bool read_values(const thaw_reader *reader, const yaml_node_t *node, cons
     }
     thaw_area made = {.shape = row->shape};
     snprintf(made.name, sizeof made.name, "%s", row->word);
-    made.in_metres = is_length(reader, items[strcspn(row->kinds, "w") == 1 ? 1 : 0]);
+    made.in_metres = row->kinds[0] == 'p' && is_length(reader, items[0]);
+    made.wide_in_metres = strchr(row->kinds, 'w') && is_length(reader, items[strcspn(row->kinds, "w")]);
     const bool inside = row->shape == THAW_AREA_BOX || row->shape == THAW_AREA_DISC;
     for (int i = 0; i < n; i++) {
-        fine = read_value(reader, items[i], row->kinds[i], made.in_metres, inside && strcmp(row->word, "oval") != 0, where,
+        fine = read_value(reader, items[i], row->kinds[i], row->kinds[i] == 'w' ? made.wide_in_metres : made.in_metres, inside && strcmp(row->word, "oval") != 0, where,
                           &v[i]) && fine;
         *value_of(&made, i) = v[i];
     }
     if (!fine || !settle(reader, node, row, where, v, &made)) {
         return false;
     }
-    if (strcmp(row->word, "disc") == 0) {
+    if (strcmp(row->word, "disc") == 0 && made.in_metres != made.wide_in_metres) {
+        made = (thaw_area){.name = "disc", .shape = THAW_AREA_HOOP, .in_metres = made.in_metres,
+                           .wide_in_metres = made.wide_in_metres, .x0 = v[0], .y0 = v[1], .width = v[2]};
+    } else if (strcmp(row->word, "disc") == 0) {
         made = (thaw_area){.name = "oval", .shape = THAW_AREA_DISC, .in_metres = made.in_metres, .x0 = v[0] - v[2],
                            .y0 = v[1] - v[2], .x1 = v[0] + v[2], .y1 = v[1] + v[2]};
     }
@@ -324,15 +327,15 @@ bool thaw_shapes_write(const thaw_units *units, const thaw_area *area, thaw_valu
     }
     for (int i = 0; i < N_SHAPES; i++) {
         const shape_row *row = &SHAPES[i];
-        if (strcmp(area->name, ring ? "(ring)" : row->word) != 0 || (ring && row->shape != THAW_AREA_RING) ||
-            (!ring && row->shape == THAW_AREA_RING)) {
+        if (strcmp(row->word, ring ? "ring" : area->name) != 0 || (area->shape == THAW_AREA_RING)) {
             continue;
         }
         thaw_area copy = *area;
         thaw_writer_add(&w, "{ %s: [", row->word);
         for (int v = 0; row->kinds[v]; v++) {
             thaw_writer_add(&w, v ? ", " : "");
-            write_value(&w, units, write, row->kinds[v], area->in_metres, *value_of(&copy, v));
+            write_value(&w, units, write, row->kinds[v], row->kinds[v] == 'w' ? area->wide_in_metres : area->in_metres,
+                        *value_of(&copy, v));
         }
         thaw_writer_add(&w, "] }");
         return true;

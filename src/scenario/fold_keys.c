@@ -7,14 +7,15 @@
 #include "base/words.h"
 
 static const char *const DIRECTIONS[] = {"width", "length", NULL};
-static const char *const POINTS[] = {"top left", "top", "top right", "right", "bottom right",
-                                     "bottom", "bottom left", "left", NULL};
+static const char *const POINTS[] = {"top left", "top right", "bottom right", "bottom left",
+                                     "top",      "right",     "bottom",       "left",        NULL};
 static const char *const SHAPES[] = {"right", "equal", NULL};
 static const char *const SCRUNCHES[] = {"loose", "medium", "tight", NULL};
 static const double SCRUNCH_SHARES[] = {0.6, 0.4, 0.25}; /* estimate: what the words mean to hands */
 
 static const char *const TURNS[] = {"right", "left", NULL};
 static const char *const SLANTS[] = {"straight", "diagonal", NULL};
+static const char *const CORNERS[] = {"top left", "top right", "bottom right", "bottom left", NULL};
 static const char *const TIES[] = {"loose", "firm", "tight", NULL};
 static const double TIGHTNESSES[] = {0.35, 0.65, 0.9}; /* estimate: what the words mean to hands */
 
@@ -29,6 +30,7 @@ static const thaw_fold DEFAULTS[THAW_FOLD_KINDS] = {
     [THAW_FOLD_ROLL] = {.kind = THAW_FOLD_ROLL, .along = THAW_ALONG_LENGTH, .pole_m = 0.05},
     [THAW_FOLD_GATHER] = {.kind = THAW_FOLD_GATHER, .along = THAW_ALONG_WIDTH, .number = 4, .share = 0.3,
                           .stitch_m = 0.01, .band_m = 0.005, .tightness = 0.9},
+    [THAW_FOLD_KNOT] = {.kind = THAW_FOLD_KNOT, .point = THAW_POINT_TOP_LEFT, .size_m = 0.12, .tightness = 0.9},
     [THAW_FOLD_TIE] = {.kind = THAW_FOLD_TIE, .along = THAW_ALONG_LENGTH, .number = 1, .band_m = 0.01, .tightness = 0.9},
 };
 
@@ -36,7 +38,7 @@ static const char *const NAMES[THAW_FOLD_KINDS] = {
     [THAW_FOLD_FLAT] = "flat",         [THAW_FOLD_ACCORDION] = "accordion", [THAW_FOLD_SCRUNCH] = "scrunch",
     [THAW_FOLD_FAN] = "fan",           [THAW_FOLD_TRIANGLE] = "triangle",   [THAW_FOLD_RADIAL] = "radial",
     [THAW_FOLD_TWIST] = "twist",       [THAW_FOLD_ROLL] = "roll",           [THAW_FOLD_GATHER] = "gather",
-    [THAW_FOLD_TIE] = "tie",
+    [THAW_FOLD_KNOT] = "knot",         [THAW_FOLD_TIE] = "tie",
 };
 
 #define MEMBER(name) offsetof(thaw_fold, name)
@@ -80,6 +82,10 @@ static const thaw_fold_key KEYS[] = {
     AMOUNT(THAW_FOLD_GATHER, "gather", "band", band_m, THAW_LENGTH, 0.002, 0.02, "2 mm to 2 cm"),
     {THAW_FOLD_GATHER, THAW_FOLD_AMOUNT, MEMBER(tightness), "tightness",
      {"gather.tightness", THAW_SHARE, 0.05, 1.0, false, "5 % to 100 %, or loose, firm, tight"}, TIES, TIGHTNESSES, false},
+    WORD(THAW_FOLD_KNOT, "knot", "corner", point, CORNERS),
+    AMOUNT(THAW_FOLD_KNOT, "knot", "size", size_m, THAW_LENGTH, 0.05, 0.4, "5 cm to 40 cm"),
+    {THAW_FOLD_KNOT, THAW_FOLD_AMOUNT, MEMBER(tightness), "tightness",
+     {"knot.tightness", THAW_SHARE, 0.05, 1.0, false, "5 % to 100 %, or loose, firm, tight"}, TIES, TIGHTNESSES, false},
     WORD(THAW_FOLD_TIE, "tie", "along", along, DIRECTIONS),
     WHOLE(THAW_FOLD_TIE, "tie", "number", number, 1, 40),
     {THAW_FOLD_TIE, THAW_FOLD_AMOUNT, MEMBER(at), "at", {"tie.at", THAW_SHARE, 0.0, 1.0, true, "above 0 % and up to 100 %"},

@@ -7,6 +7,9 @@
 #include "base/file.h"
 
 #define LARGEST_FILE ((size_t)64 << 20)
+/* A pixel may stray so far from the paint it belongs to, of the 441 from black to white. Estimate: takes in the soft
+ * edges of a brush and what a JPEG did to the colours before. */
+#define STRAYS_MOST 80L
 
 /* The path of `name` as seen from the scenario's folder. */
 static char *join(thaw_pictures *p, const char *scenario_path, const char *name)
@@ -185,7 +188,7 @@ static void fill_mask(const thaw_pictures *p, int u, thaw_mask *mask)
     const int n = grey ? 0 : list_paints(p, u, colours);
     for (size_t i = 0; i < (size_t)mask->width * (size_t)mask->height; i++) {
         const uint8_t *pixel = picture->rgba + 4 * i;
-        bool nearest = true;
+        bool nearest = grey || distance(pixel, colours[0]) < STRAYS_MOST * STRAYS_MOST;
         for (int c = 1; c < n && c < most && nearest; c++) {
             nearest = distance(pixel, colours[0]) < distance(pixel, colours[c]);
         }

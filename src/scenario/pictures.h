@@ -41,7 +41,7 @@ struct thaw_pictures {
 bool thaw_pictures_use(thaw_pictures *pictures, const char *scenario_path, const char *name, thaw_place place,
                        thaw_area *area, thaw_faults *faults);
 /* When all areas are known: makes their masks. Grey areas hold as much as a pixel is dark; a paint has the pixels
- * that are nearer to it than to white and to every other paint named for the same picture. */
+ * that are near it, and nearer than to white and to every other paint named for the same picture. */
 void thaw_pictures_finish(thaw_pictures *pictures, thaw_faults *faults);
 void thaw_pictures_release(thaw_pictures *pictures);
 

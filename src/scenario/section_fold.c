@@ -25,6 +25,8 @@ static const char *const REMARKS[THAW_FOLD_KINDS] = {
     [THAW_FOLD_ROLL] = "rolled round a pole: along, pole (its diameter, 5 mm to 30 cm), slant (straight or diagonal)",
     [THAW_FOLD_GATHER] = "drawn up along rows of stitches: along, rows (1 to 40), to (length left, 15 % to 90 %), "
                          "stitch (its length), band, tightness",
+    [THAW_FOLD_KNOT] = "a corner gathered and knotted: corner, size (from the corner to the neck, 5 cm to 40 cm), "
+                       "tightness",
     [THAW_FOLD_TIE] = "bands across the bundle so far: along, number (1 to 40) or at (where the one is), band (how "
                       "broad), tightness (5 % to 100 %, or loose, firm, tight)",
 };
@@ -85,6 +87,17 @@ static void shrink(const thaw_fold *fold, rough *bundle)
     }
 }
 
+/* A knot takes up to half the diagonal of what lies there. */
+static void check_knot(const thaw_reader *reader, const yaml_node_t *node, const thaw_fold *fold, const rough *bundle)
+{
+    double most_m = sqrt(0.5) * fmin(bundle->size_m[0], bundle->size_m[1]);
+    if (fold->kind == THAW_FOLD_KNOT && most_m > 0.0 && fold->size_m > most_m) {
+        thaw_faults_add(reader->faults, thaw_reader_place(node), "tie a smaller knot, or tie it before the other folds",
+                        "knot: %.3g cm of the corner are wanted, and the bundle has %.3g cm to give",
+                        fold->size_m * 100.0, most_m * 100.0);
+    }
+}
+
 /* None too narrow, not too many layers. */
 static void check_hands(const thaw_reader *reader, const yaml_node_t *node, const thaw_fold *fold, rough *bundle)
 {
@@ -95,6 +108,7 @@ static void check_hands(const thaw_reader *reader, const yaml_node_t *node, cons
         thaw_faults_add(reader->faults, thaw_reader_place(node), "give each tie an entry of its own, or leave out `at`",
                         "tie: `at` is the place of one band, and `number` asks for %d", fold->number);
     }
+    check_knot(reader, node, fold, bundle);
     double size_m = bundle->size_m[fold->along];
     if (fold->kind == THAW_FOLD_ACCORDION && before_m > 0.0 && size_m < NARROWEST_PLEAT_M) {
         thaw_faults_add(reader->faults, thaw_reader_place(node), "use fewer pleats",

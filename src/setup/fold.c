@@ -12,6 +12,7 @@
 #include "setup/creases.h"
 #include "setup/gather.h"
 #include "setup/hang.h"
+#include "setup/knot.h"
 #include "setup/roll.h"
 #include "setup/scrunch.h"
 #include "setup/tie.h"
@@ -95,6 +96,9 @@ static thaw_status apply_fold(const thaw_specification *spec, int index, thaw_bu
     case THAW_FOLD_GATHER:
         thaw_gather_cells(&hands, b);
         return THAW_OK;
+    case THAW_FOLD_KNOT:
+        thaw_knot_cells(fold, hands.gap_m, b);
+        return THAW_OK;
     case THAW_FOLD_TIE:
         thaw_tie_bind(fold, b);
         return THAW_OK;
@@ -106,10 +110,12 @@ static thaw_status apply_fold(const thaw_specification *spec, int index, thaw_bu
 
 static bool has_ties(const thaw_specification *spec)
 {
-    for (int i = 0; i < spec->n_folds; i++)
-        if (spec->folds[i].kind == THAW_FOLD_TIE || spec->folds[i].kind == THAW_FOLD_GATHER)
-            return true;
-    return false;
+    bool has = false;
+    for (int i = 0; i < spec->n_folds; i++) {
+        thaw_fold_kind kind = spec->folds[i].kind;
+        has = has || kind == THAW_FOLD_TIE || kind == THAW_FOLD_GATHER || kind == THAW_FOLD_KNOT;
+    }
+    return has;
 }
 
 static thaw_status lay_flat(const thaw_specification *spec, thaw_bundle *b, thaw_error *err)

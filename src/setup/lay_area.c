@@ -13,10 +13,8 @@ typedef struct frame {
 
 static frame frame_of(const thaw_area *area, const thaw_bundle *b)
 {
-    if (area->in_metres) {
-        return (frame){1.0, 1.0, 1.0};
-    }
-    return (frame){b->width_m, b->length_m, fmin(b->width_m, b->length_m)};
+    return (frame){area->in_metres ? 1.0 : b->width_m, area->in_metres ? 1.0 : b->length_m,
+                   area->wide_in_metres ? 1.0 : fmin(b->width_m, b->length_m)};
 }
 
 static bool in_round(const thaw_area *area, double fx, double fy)
@@ -31,6 +29,12 @@ static bool in_round(const thaw_area *area, double fx, double fy)
     double dy = (2.0 * fy - area->y0 - area->y1) / (area->y1 - area->y0);
     double r2 = dx * dx + dy * dy;
     return r2 <= 1.0 && (area->shape == THAW_AREA_DISC || r2 >= area->inner * area->inner);
+}
+
+static bool in_hoop(const thaw_area *area, frame f, double x, double y)
+{
+    const double r = hypot(x - area->x0 * f.across, y - area->y0 * f.along);
+    return r <= area->width * f.length && r >= area->spacing * f.length;
 }
 
 static bool in_band(const thaw_area *area, frame f, double x, double y)
@@ -107,6 +111,8 @@ double thaw_area_amount(const thaw_area *area, const thaw_bundle *b, double x, d
     case THAW_AREA_DISC:
     case THAW_AREA_RING:
         return in_round(area, x / f.across, y / f.along);
+    case THAW_AREA_HOOP:
+        return in_hoop(area, f, x, y);
     case THAW_AREA_BAND:
         return in_band(area, f, x, y);
     case THAW_AREA_WEDGE:

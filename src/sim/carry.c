@@ -3,6 +3,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "sim/spate.h"
+
 static inline float positive(float a)
 {
     return a > 0.0f ? a : 0.0f;
@@ -322,15 +324,29 @@ static double settle(const thaw_web *web, const float *restrict gx, const float 
     return tub;
 }
 
-void thaw_carry_step(const thaw_web *web, const thaw_carry_edges *edges, double share_of_step,
+void thaw_carry_part(const thaw_web *web, const thaw_carry_edges *edges, double share_of_step,
                      const float *restrict inverse, double *restrict mobile, float *restrict c,
                      float *restrict gx, float *restrict gy, float *restrict gl,
-                     double *restrict rows, double *tub)
+                     double *restrict rows, thaw_spate *spate, double *tub)
 {
     const float share = (float)share_of_step;
     plane_flux(web, edges, share, inverse, mobile, c, gl, gx, gy);
     layer_flux(web, edges, share, c, gl);
+    if (spate) {
+        thaw_spate_take_out(spate, web, gx, gy, gl);
+    }
     hold_back(web, mobile, c, gx, gy, gl, rows);
     *tub += settle(web, gx, gy, gl, mobile, rows);
     receive(web, gl, mobile);
+    if (spate && spate->n > 0) {
+        *tub += thaw_spate_carry(spate, share, inverse, mobile);
+    }
+}
+
+void thaw_carry_step(const thaw_web *web, const thaw_carry_edges *edges, double share,
+                     const float *restrict inverse, double *restrict mobile, float *restrict c,
+                     float *restrict gx, float *restrict gy, float *restrict gl,
+                     double *restrict rows, double *tub)
+{
+    thaw_carry_part(web, edges, share, inverse, mobile, c, gx, gy, gl, rows, NULL, tub);
 }

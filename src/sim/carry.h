@@ -19,12 +19,20 @@ typedef struct thaw_carry_edges {
     float diffusivity_m2_s;        /* of this solute at 20 C; warmth is in dx, dy, dl */
 } thaw_carry_edges;
 
+typedef struct thaw_spate thaw_spate;
+
 /* Largest (water leaving + diffusive exchange) / capacity over the cells. inverse: 1 / capacity. leaving: scratch of n. */
 double thaw_carry_courant(const thaw_web *web, const thaw_carry_edges *edges,
                           const float *restrict inverse, float *restrict leaving, double *restrict rows);
 
 /* M after the step; what leaves the lowest layer is added to *tub (sum over cells, per area). `share` of the edge water (1/number of sub-steps) is used. inverse = 1 / capacity at the
- * start of the step, so that an even concentration stays even while cells fill or empty. c, gx, gy, gl: scratch of n. */
+ * start of the step, so that an even concentration stays even while cells fill or empty. c, gx, gy, gl: scratch of n.
+ * spate: cells that are carried in shorter steps, see sim/spate.h; NULL for none. */
+void thaw_carry_part(const thaw_web *web, const thaw_carry_edges *edges, double share,
+                     const float *restrict inverse, double *restrict mobile, float *restrict c,
+                     float *restrict gx, float *restrict gy, float *restrict gl,
+                     double *restrict rows, thaw_spate *spate, double *tub);
+/* The same with no cell in spate. */
 void thaw_carry_step(const thaw_web *web, const thaw_carry_edges *edges, double share,
                      const float *restrict inverse, double *restrict mobile, float *restrict c,
                      float *restrict gx, float *restrict gy, float *restrict gl,

@@ -230,8 +230,19 @@ void thaw_drip_destroy(thaw_drip *d)
         thaw_release(d->flow_dye_kg[c]);
         thaw_release(d->landed_dye_kg[c]);
         thaw_release(d->pour_dye_kg[c]);
+        thaw_release(d->spilt_kg[c]);
     }
     *d = (thaw_drip){0};
+}
+
+thaw_status thaw_drip_keep_spilt(thaw_drip *drip, size_t n_squares, thaw_error *err)
+{
+    for (int c = 0; c < drip->n_powders; c++) {
+        if (!(drip->spilt_kg[c] = thaw_allocate(n_squares, sizeof(double), err))) {
+            return THAW_ERR_MEMORY;
+        }
+    }
+    return THAW_OK;
 }
 
 static int32_t cell_at(const thaw_bundle *b, int i, int j)
@@ -252,6 +263,9 @@ static void wet_cloth(thaw_drip *d, const thaw_melt *melt, int p, double x, doub
     d->missed_kg += lost * d->flow_kg[p];
     for (int c = 0; c < d->n_powders; c++) {
         d->missed_dye_kg[c] += lost * d->flow_dye_kg[c][p];
+        if (d->spilt_kg[c]) {
+            d->spilt_kg[c][thaw_cover_square(&melt->cover, x, y)] += lost * d->flow_dye_kg[c][p];
+        }
     }
     for (int s = 0; s < d->n_stencil && lost < 1.0; s++) {
         int32_t cell = cell_at(b, ti + d->stencil_x[s], tj + d->stencil_y[s]);

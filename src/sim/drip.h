@@ -38,6 +38,7 @@ typedef struct thaw_drip {
     thaw_landing *landings;        /* own */
     double *landed_dye_kg[THAW_MAX_POWDERS]; /* own, room each */
     double *fallen_kg_m2[THAW_MAX_POWDERS]; /* not own: dry powder on the cloth, of the state */
+    double *spilt_kg[THAW_MAX_POWDERS]; /* own, squares: dye that ran off over full cloth, by where it fell; NULL if not kept */
     const double *shed;            /* squares of the cover: share of what lands that runs off over full cloth */
     double missed_kg, missed_dye_kg[THAW_MAX_POWDERS]; /* beside the cloth or over it, summed over the run */
 } thaw_drip;
@@ -45,6 +46,8 @@ typedef struct thaw_drip {
 thaw_status thaw_drip_create(const thaw_heap *heap, const thaw_bundle *bundle, const thaw_dye_list *dyes,
                              uint64_t seed, double *const *fallen_kg_m2, thaw_drip *out, thaw_error *err);
 void thaw_drip_destroy(thaw_drip *drip);
+/* Keep where dye runs off over full cloth, on the n squares of the melt's cover; who reads it empties it. */
+thaw_status thaw_drip_keep_spilt(thaw_drip *drip, size_t n_squares, thaw_error *err);
 /* Route what the melt released over dt_s. shed: for each square of the melt's cover the share of what
  * lands there that runs off over the wet cloth into the tub. */
 void thaw_drip_step(thaw_drip *drip, const thaw_melt *melt, const double *shed, double dt_s);

@@ -43,6 +43,13 @@ double thaw_engine_powder_kg(const thaw_engine *engine, int c)
     return sum;
 }
 
+static void mark(const thaw_engine *e, thaw_engine_stage stage)
+{
+    if (e->mark) {
+        e->mark(e->mark_user, stage);
+    }
+}
+
 /* Conductances follow the viscosity of the water in each square; only when they have moved enough. */
 static void warm_the_web(thaw_engine *e)
 {
@@ -318,11 +325,14 @@ static thaw_status move_water(thaw_engine *e, double macro_s, thaw_error *err)
             }
             continue;
         }
+        mark(e, THAW_STAGE_CARRY);
         thaw_solutes_carry(e, dt, macro_s);
+        mark(e, THAW_STAGE_WATER);
         double *old = e->state.saturation;
         e->state.saturation = e->next;
         e->next = old;
         drain_to_tub(e);
+        thaw_pool_note(e);
         done += dt;
         e->n_inner++;
         double grow = fmin(2.0, 0.8 * sqrt(e->tolerance.water / fmax(error, 1e-12)));
@@ -389,10 +399,10 @@ static thaw_status check_state(const thaw_engine *e, thaw_error *err)
 /* Steps 1-7 of engine.h. */
 static thaw_status macro_step(thaw_engine *e, double dt_s, thaw_error *err)
 {
-    thaw_melt_add(&e->melt, e->state.time_s);
     thaw_weather_turn(e->spec, e->state.time_s + 0.5 * dt_s, &e->weather);
     set_pour(e, dt_s);
     const double before_kg = e->melt.left_kg;
+    mark(e, THAW_STAGE_MELT);
     thaw_status status = thaw_melt_cover(&e->melt, &e->warmth, &e->weather, err);
     if (status != THAW_OK) {
         return status;
@@ -411,16 +421,20 @@ static thaw_status macro_step(thaw_engine *e, double dt_s, thaw_error *err)
     }
     set_sources(e, dt_s);
     thaw_pool_step(e, dt_s);
+    mark(e, THAW_STAGE_WATER);
     warm_the_web(e);
     status = move_water(e, dt_s, err);
     if (status != THAW_OK) {
         return status;
     }
+    mark(e, THAW_STAGE_BOOKS);
     drink(e, dt_s);
     thaw_engine_weigh(e);
     thaw_warmth_move(&e->warmth, e->square_water, &e->heat);
     crumble(e, dt_s);
+    mark(e, THAW_STAGE_UPTAKE);
     thaw_uptake_step(&e->uptake, e->bundle->nx, e->bundle->ny, dt_s, &e->state);
+    mark(e, THAW_STAGE_BOOKS);
     dissolve_soda(e, dt_s);
     note_melt(e, before_kg + e->melt.later_kg, dt_s);
     e->state.time_s += dt_s;
@@ -460,6 +474,7 @@ thaw_status thaw_engine_run(thaw_engine *engine, thaw_engine_progress progress, 
 {
     const double end = engine->spec->leave_s;
     while (engine->state.time_s < end) {
+        thaw_melt_add(&engine->melt, engine->state.time_s);
         double dt = fmin(macro_length(engine), end - engine->state.time_s);
         thaw_status status = macro_step(engine, dt, err);
         if (status != THAW_OK) {

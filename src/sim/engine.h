@@ -15,6 +15,7 @@
 #include "sim/melt.h"
 #include "sim/pool.h"
 #include "sim/runoff.h"
+#include "sim/spate.h"
 #include "sim/uptake.h"
 #include "sim/wick.h"
 
@@ -32,6 +33,12 @@ typedef struct thaw_water_ledger {
 
 typedef bool (*thaw_engine_progress)(void *user, double share, double time_s);
 
+/* What the run is at, told as it begins, so that a caller with a clock can see where time goes. */
+typedef enum thaw_engine_stage {
+    THAW_STAGE_MELT, THAW_STAGE_WATER, THAW_STAGE_CARRY, THAW_STAGE_UPTAKE, THAW_STAGE_BOOKS, THAW_STAGES
+} thaw_engine_stage;
+typedef void (*thaw_engine_mark)(void *user, thaw_engine_stage stage);
+
 typedef struct thaw_engine_tolerance {
     double water;                  /* rms error of saturation in an inner step */
     double solver;
@@ -43,6 +50,7 @@ typedef struct thaw_engine_tolerance {
 #define THAW_MOST_LANES 16
 typedef struct thaw_lane {
     double *capacity, *rows;       /* own */
+    thaw_spate spate;              /* own */
     float *inverse, *conc, *cx, *cy, *cl; /* own: 1 / capacity; concentration and flows */
 } thaw_lane;
 
@@ -85,7 +93,8 @@ struct thaw_engine {
     thaw_curve curve;
     long n_inner, n_rejected, n_rounds, n_carry;
     double melt_most_s, melt_all_s; /* < 0 while not reached */
-    double stage_s[6];             /* unused time slots are 0 */
+    thaw_engine_mark mark;         /* may be NULL */
+    void *mark_user;
 };
 
 /* Tolerances that the product uses. */

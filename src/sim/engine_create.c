@@ -153,6 +153,9 @@ static thaw_status create_heat(thaw_engine *e, thaw_error *err)
         thaw_drip_create(e->heap, e->bundle, e->dyes, e->spec->seed, e->state.powder_kg_m2, &e->drip, err) != THAW_OK) {
         return THAW_ERR_MEMORY;
     }
+    if (e->pool.is_set && thaw_drip_keep_spilt(&e->drip, e->warmth.n, err) != THAW_OK) {
+        return THAW_ERR_MEMORY;
+    }
     e->square_water = thaw_allocate(e->warmth.n, sizeof(double), err);
     e->warm_at = thaw_allocate(e->warmth.n, sizeof(double), err);
     e->shed = thaw_allocate(e->warmth.n, sizeof(double), err);
@@ -200,7 +203,7 @@ thaw_status thaw_engine_create(const thaw_specification *spec, const thaw_bundle
     if (allocate_fields(e, err) != THAW_OK || thaw_lanes_create(bundle->n, bundle->ny, 1 + dyes->n, e, err) != THAW_OK) {
         goto fail;
     }
-    if (thaw_pool_create(spec, bundle, &e->pool, err) != THAW_OK) {
+    if (thaw_pool_create(spec, bundle, dyes->n, &e->pool, err) != THAW_OK) {
         goto fail;
     }
     thaw_retention_init(&e->retention, cloth->lambda);

@@ -3,31 +3,29 @@
 #include <string.h>
 
 #include "base/alloc.h"
+#include "sim/forest.h"
 
 #define MAX_LEVELS 12
-#define MOST_ROUNDS 4096           /* links of one cell of the coarsest level */
 #define COARSEST_CELLS 48
-#define COARSEST_SWEEPS 8
-#define DAMPING 0.75f
+#define COARSEST_PAIRS 4
+/* With an undamped sweep after it, modes between 0.4 and 2 of M^-1 A shrink to less than a half. */
+#define DAMPING 0.55f
 /* Levels smaller than this are not worth waking a second thread. */
 #define SMALL_LEVEL 20000
 
 typedef struct level {
     int nx, ny;
     size_t n;
-    float *gx, *gy;                /* own */
-    int32_t *start, *other;        /* own: CSR of links between layers, both directions */
-    int32_t *upper;                /* own: finest level, upper cell of the entry's link */
-    float *weight;                 /* own */
-    /* The same entries in rounds: within a round every cell stands once. */
-    int32_t n_rounds;
-    int32_t round_start[MOST_ROUNDS + 1];
-    int32_t *round_row, *round_other, *round_entry; /* own */
-    float *round_weight;           /* own */
-    int32_t *parent;               /* own: entry of the next level that this entry adds to, or -1 */
+    thaw_forest forest;            /* own */
+    int32_t *below;                /* own: the cell that each rests on, or -1 */
+    float *gx, *gy, *gl;           /* own: edges to the right, to the next row, to below */
     float *shift;                  /* own: diagonal without the edges */
+    float *spill;                  /* own: run-off to the cell below per unit of x, one way */
     float *edges;                  /* own: sum of the edges of a cell */
-    float *diagonal, *inverse;     /* own: shift + edges; damping / that */
+    /* By place in the forest. */
+    float *push, *pull;            /* own: parts of a cell's value that go to its parent, and come from it */
+    float *inverse;                /* own: 1 / diagonal after the children are eliminated */
+    float *t;                      /* own: scratch */
     float *x, *b, *r;              /* own */
 } level;
 
@@ -38,10 +36,11 @@ struct thaw_multigrid {
 
 static void level_destroy(level *l)
 {
-    void *blocks[] = {l->gx, l->gy, l->start, l->other, l->upper, l->weight, l->round_row, l->round_other, l->round_entry, l->round_weight, l->parent, l->shift, l->edges, l->diagonal, l->inverse, l->x, l->b, l->r};
+    void *blocks[] = {l->below, l->gx, l->gy, l->gl, l->shift, l->spill, l->edges, l->push, l->pull, l->inverse, l->t, l->x, l->b, l->r};
     for (size_t i = 0; i < sizeof blocks / sizeof *blocks; i++) {
         thaw_release(blocks[i]);
     }
+    thaw_forest_destroy(&l->forest);
 }
 
 void thaw_multigrid_destroy(thaw_multigrid *mg)
@@ -54,72 +53,17 @@ void thaw_multigrid_destroy(thaw_multigrid *mg)
     }
 }
 
-static thaw_status level_create(level *l, int nx, int ny, size_t n_entries, thaw_error *err)
+static thaw_status level_create(level *l, int nx, int ny, thaw_error *err)
 {
     *l = (level){.nx = nx, .ny = ny, .n = (size_t)nx * (size_t)ny};
-    float **fields[] = {&l->gx, &l->gy, &l->shift, &l->edges, &l->diagonal, &l->inverse, &l->x, &l->b, &l->r};
+    float **fields[] = {&l->gx, &l->gy, &l->gl, &l->shift, &l->spill, &l->edges, &l->push, &l->pull, &l->inverse, &l->t, &l->x, &l->b, &l->r};
     for (size_t f = 0; f < sizeof fields / sizeof *fields; f++) {
         if (!(*fields[f] = thaw_allocate(l->n, sizeof(float), err))) {
             return THAW_ERR_MEMORY;
         }
     }
-    l->start = thaw_allocate(l->n + 1, sizeof(int32_t), err);
-    l->other = thaw_allocate(n_entries + 1, sizeof(int32_t), err);
-    l->parent = thaw_allocate(n_entries + 1, sizeof(int32_t), err);
-    l->upper = thaw_allocate(n_entries + 1, sizeof(int32_t), err);
-    l->round_row = thaw_allocate(n_entries + 1, sizeof(int32_t), err);
-    l->round_other = thaw_allocate(n_entries + 1, sizeof(int32_t), err);
-    l->round_entry = thaw_allocate(n_entries + 1, sizeof(int32_t), err);
-    l->round_weight = thaw_allocate(n_entries + 1, sizeof(float), err);
-    if (!l->upper || !l->round_row || !l->round_other || !l->round_entry || !l->round_weight) {
-        return THAW_ERR_MEMORY;
-    }
-    l->weight = thaw_allocate(n_entries + 1, sizeof(float), err);
-    return l->start && l->other && l->parent && l->weight ? THAW_OK : THAW_ERR_MEMORY;
-}
-
-/* Finest level: two entries a link, at its upper and at its lower cell. */
-static void fill_finest(level *l, const thaw_web *web)
-{
-    for (int32_t i = 0; i < web->n_links; i++) {
-        l->start[web->from[i] + 1]++;
-        l->start[web->below[web->from[i]] + 1]++;
-    }
-    for (size_t k = 0; k < l->n; k++) {
-        l->start[k + 1] += l->start[k];
-    }
-    for (int32_t i = 0; i < web->n_links; i++) {
-        int32_t a = web->from[i], b = web->below[a];
-        int32_t ea = l->start[a]++, eb = l->start[b]++;
-        l->other[ea] = b;
-        l->other[eb] = a;
-        l->upper[ea] = l->upper[eb] = a;
-    }
-    for (size_t k = l->n; k > 0; k--) {
-        l->start[k] = l->start[k - 1];
-    }
-    l->start[0] = 0;
-}
-
-/* Sort the entries of the rows into rounds. */
-static void fill_rounds(level *l)
-{
-    int32_t at = 0;
-    for (l->n_rounds = 0; l->n_rounds < MOST_ROUNDS; l->n_rounds++) {
-        l->round_start[l->n_rounds] = at;
-        for (size_t k = 0; k < l->n; k++) {
-            int32_t e = l->start[k] + l->n_rounds;
-            if (e < l->start[k + 1]) {
-                l->round_row[at] = (int32_t)k;
-                l->round_other[at] = l->other[e];
-                l->round_entry[at++] = e;
-            }
-        }
-        if (at == l->round_start[l->n_rounds]) {
-            break;
-        }
-    }
-    l->round_start[l->n_rounds] = at;
+    l->below = thaw_allocate(l->n, sizeof(int32_t), err);
+    return l->below ? THAW_OK : THAW_ERR_MEMORY;
 }
 
 static size_t coarse_of(const level *fine, size_t k, size_t coarse_nx)
@@ -128,72 +72,106 @@ static size_t coarse_of(const level *fine, size_t k, size_t coarse_nx)
     return (k / nx / 2) * coarse_nx + (k % nx) / 2;
 }
 
-/* Links of the coarse level: links of the four children, equal ends joined. Counts only when
- * coarse->other is too small is impossible: there are never more entries than fine ones. */
-static void fill_coarse(level *coarse, level *fine, int32_t *mark)
+/* Height of the cells above the lowest layer, in layers; for blocks the mean of their cells. */
+static void finest_height(const level *l, float *height)
+{
+    for (size_t p = 0; p < l->n; p++) {
+        const size_t up = (size_t)l->forest.parent[p];
+        height[l->forest.cell[p]] = up == p ? 0.0f : height[l->forest.cell[up]] + 1.0f;
+    }
+}
+
+static void coarse_height(const level *fine, const float *height, const level *coarse, float *out)
 {
     const size_t cnx = (size_t)coarse->nx, fnx = (size_t)fine->nx;
-    int32_t e = 0;
     for (size_t c = 0; c < coarse->n; c++) {
-        mark[c] = -1;
-    }
-    for (size_t c = 0; c < coarse->n; c++) {
-        const int32_t first = e;
-        coarse->start[c] = e;
-        for (int child = 0; child < 4; child++) {
-            size_t i = 2 * (c % cnx) + (size_t)(child & 1), j = 2 * (c / cnx) + (size_t)(child >> 1);
-            if (i >= fnx || j >= (size_t)fine->ny) {
-                continue;
-            }
-            for (int32_t f = fine->start[j * fnx + i]; f < fine->start[j * fnx + i + 1]; f++) {
-                size_t other = coarse_of(fine, (size_t)fine->other[f], cnx);
-                if (other == c) {
-                    fine->parent[f] = -1;
-                    continue;
-                }
-                if (mark[other] < first) {
-                    mark[other] = e;
-                    coarse->other[e++] = (int32_t)other;
-                }
-                fine->parent[f] = mark[other];
+        float sum = 0.0f;
+        int cells = 0;
+        for (size_t j = 2 * (c / cnx); j < 2 * (c / cnx) + 2 && j < (size_t)fine->ny; j++) {
+            for (size_t i = 2 * (c % cnx); i < 2 * (c % cnx) + 2 && i < fnx; i++) {
+                sum += height[j * fnx + i];
+                cells++;
             }
         }
+        out[c] = sum / (float)cells;
     }
-    coarse->start[coarse->n] = e;
+}
+
+/* The block on which most cells of block c rest, among those that lie lower: so links form no ring. */
+static int32_t rests_on(const level *fine, const level *coarse, const float *height, size_t c)
+{
+    const size_t cnx = (size_t)coarse->nx, fnx = (size_t)fine->nx;
+    int32_t block[4], votes[4] = {0}, found = 0, best = -1;
+    for (size_t child = 0; child < 4; child++) {
+        size_t i = 2 * (c % cnx) + (child & 1), j = 2 * (c / cnx) + (child >> 1);
+        if (i >= fnx || j >= (size_t)fine->ny || fine->below[j * fnx + i] < 0) {
+            continue;
+        }
+        int32_t on = (int32_t)coarse_of(fine, (size_t)fine->below[j * fnx + i], cnx), v = 0;
+        if (!(height[on] < height[c])) {
+            continue;
+        }
+        while (v < found && block[v] != on) {
+            v++;
+        }
+        block[v] = on;
+        found += v == found;
+        votes[v]++;
+    }
+    for (int32_t v = 0; v < found; v++) {
+        best = best < 0 || votes[v] > votes[best] ? v : best;
+    }
+    return best < 0 ? -1 : block[best];
+}
+
+static thaw_status add_levels(thaw_multigrid *mg, float *height, float *next, thaw_error *err)
+{
+    finest_height(&mg->levels[0], height);
+    while (mg->n_levels < MAX_LEVELS && mg->levels[mg->n_levels - 1].n > COARSEST_CELLS) {
+        level *fine = &mg->levels[mg->n_levels - 1];
+        level *coarse = &mg->levels[mg->n_levels++];
+        if (level_create(coarse, (fine->nx + 1) / 2, (fine->ny + 1) / 2, err) != THAW_OK) {
+            return THAW_ERR_MEMORY;
+        }
+        coarse_height(fine, height, coarse, next);
+        for (size_t c = 0; c < coarse->n; c++) {
+            coarse->below[c] = rests_on(fine, coarse, next, c);
+        }
+        memcpy(height, next, coarse->n * sizeof *height);
+        if (thaw_forest_create(coarse->n, coarse->below, &coarse->forest, err) != THAW_OK) {
+            return THAW_ERR_MEMORY;
+        }
+    }
+    return THAW_OK;
 }
 
 thaw_status thaw_multigrid_create(const thaw_web *web, thaw_multigrid **out, thaw_error *err)
 {
     thaw_multigrid *mg = thaw_allocate(1, sizeof *mg, err);
-    int32_t *mark = thaw_allocate(web->n, sizeof *mark, err);
-    size_t n_entries = 2 * (size_t)web->n_links;
-    if (!mg || !mark) {
-        goto fail;
+    float *height = thaw_allocate(web->n, sizeof *height, err), *next = thaw_allocate(web->n, sizeof *next, err);
+    thaw_status status = THAW_ERR_MEMORY;
+    if (mg && height && next) {
+        mg->n_levels = 1;
+        status = level_create(&mg->levels[0], web->nx, web->ny, err);
     }
-    mg->n_levels = 1;
-    if (level_create(&mg->levels[0], web->nx, web->ny, n_entries, err) != THAW_OK) {
-        goto fail;
-    }
-    fill_finest(&mg->levels[0], web);
-    fill_rounds(&mg->levels[0]);
-    while (mg->n_levels < MAX_LEVELS && mg->levels[mg->n_levels - 1].n > COARSEST_CELLS) {
-        level *fine = &mg->levels[mg->n_levels - 1];
-        level *coarse = &mg->levels[mg->n_levels++];
-        n_entries = (size_t)fine->start[fine->n];
-        if (level_create(coarse, (fine->nx + 1) / 2, (fine->ny + 1) / 2, n_entries, err) != THAW_OK) {
-            goto fail;
+    if (status == THAW_OK) {
+        for (size_t k = 0; k < web->n; k++) {
+            mg->levels[0].below[k] = web->below ? web->below[k] : -1;
         }
-        fill_coarse(coarse, fine, mark);
-        fill_rounds(coarse);
+        status = thaw_forest_create(web->n, web->below, &mg->levels[0].forest, err);
     }
-    thaw_release(mark);
+    if (status == THAW_OK) {
+        status = add_levels(mg, height, next, err);
+    }
+    thaw_release(height);
+    thaw_release(next);
+    if (status != THAW_OK) {
+        thaw_multigrid_destroy(mg);
+        return status;
+    }
     thaw_multigrid_refresh(mg, web);
     *out = mg;
     return THAW_OK;
-fail:
-    thaw_release(mark);
-    thaw_multigrid_destroy(mg);
-    return THAW_ERR_MEMORY;
 }
 
 static void sum_edges(level *l)
@@ -204,10 +182,12 @@ static void sum_edges(level *l)
         sum += k % nx ? l->gx[k - 1] : 0.0f;
         sum += k + nx < l->n ? l->gy[k] : 0.0f;
         sum += k >= nx ? l->gy[k - nx] : 0.0f;
-        for (int32_t e = l->start[k]; e < l->start[k + 1]; e++) {
-            sum += l->weight[e];
+        l->edges[k] = sum + l->gl[k];
+    }
+    for (size_t k = 0; k < l->n; k++) {
+        if (l->below[k] >= 0) {
+            l->edges[l->below[k]] += l->gl[k];
         }
-        l->edges[k] = sum;
     }
 }
 
@@ -215,10 +195,7 @@ static void refresh_coarse(level *coarse, const level *fine)
 {
     const size_t cnx = (size_t)coarse->nx, fnx = (size_t)fine->nx;
     for (size_t c = 0; c < coarse->n; c++) {
-        coarse->gx[c] = coarse->gy[c] = 0.0f;
-    }
-    for (int32_t e = 0; e < coarse->start[coarse->n]; e++) {
-        coarse->weight[e] = 0.0f;
+        coarse->gx[c] = coarse->gy[c] = coarse->gl[c] = 0.0f;
     }
     for (size_t k = 0; k < fine->n; k++) {
         size_t i = k % fnx, j = k / fnx, c = coarse_of(fine, k, cnx);
@@ -228,18 +205,10 @@ static void refresh_coarse(level *coarse, const level *fine)
         if ((j & 1) && k + fnx < fine->n) {
             coarse->gy[c] += 0.5f * fine->gy[k];
         }
-        for (int32_t e = fine->start[k]; e < fine->start[k + 1]; e++) {
-            if (fine->parent[e] >= 0) {
-                coarse->weight[fine->parent[e]] += fine->weight[e];
-            }
+        /* Links inside a block are gone. */
+        if (coarse->below[c] >= 0 && fine->below[k] >= 0 && coarse_of(fine, (size_t)fine->below[k], cnx) != c) {
+            coarse->gl[c] += fine->gl[k];
         }
-    }
-}
-
-static void spread_weights(level *l)
-{
-    for (int32_t i = 0; i < l->round_start[l->n_rounds]; i++) {
-        l->round_weight[i] = l->weight[l->round_entry[i]];
     }
 }
 
@@ -249,66 +218,126 @@ void thaw_multigrid_refresh(thaw_multigrid *mg, const thaw_web *web)
     for (size_t k = 0; k < finest->n; k++) {
         finest->gx[k] = (float)web->gx[k];
         finest->gy[k] = (float)web->gy[k];
-    }
-    for (int32_t e = 0; e < finest->start[finest->n]; e++) {
-        finest->weight[e] = (float)web->gl[finest->upper[e]];
+        finest->gl[k] = finest->below[k] >= 0 ? (float)web->gl[k] : 0.0f;
     }
     for (int l = 0; l < mg->n_levels; l++) {
         if (l > 0) {
             refresh_coarse(&mg->levels[l], &mg->levels[l - 1]);
         }
         sum_edges(&mg->levels[l]);
-        spread_weights(&mg->levels[l]);
     }
 }
 
 /* out[coarse] = sum of the four children. */
 static void restrict_sum(const level *fine, const float *restrict in, const level *coarse, float *restrict out)
 {
-    const size_t fnx = (size_t)fine->nx, cnx = (size_t)coarse->nx;
+    const size_t fnx = (size_t)fine->nx, cnx = (size_t)coarse->nx, pairs = fnx / 2;
 #pragma omp parallel for schedule(static) if (fine->n > SMALL_LEVEL)
     for (size_t j = 0; j < (size_t)coarse->ny; j++) {
-        const float *upper = in + 2 * j * fnx;
-        const int lower = 2 * j + 1 < (size_t)fine->ny;
-        for (size_t i = 0; i < cnx; i++) {
-            const size_t k = 2 * i;
-            const int right = k + 1 < fnx;
-            float sum = upper[k] + (right ? upper[k + 1] : 0.0f);
-            if (lower) {
-                sum += upper[fnx + k] + (right ? upper[fnx + k + 1] : 0.0f);
-            }
-            out[j * cnx + i] = sum;
+        const float *restrict upper = in + 2 * j * fnx;
+        const float *restrict lower = 2 * j + 1 < (size_t)fine->ny ? upper + fnx : NULL;
+        float *restrict sum = out + j * cnx;
+        for (size_t i = 0; i < pairs; i++) {
+            sum[i] = upper[2 * i] + upper[2 * i + 1];
+        }
+        for (size_t i = 0; lower && i < pairs; i++) {
+            sum[i] += lower[2 * i] + lower[2 * i + 1];
+        }
+        if (pairs < cnx) {
+            sum[pairs] = upper[2 * pairs] + (lower ? lower[2 * pairs] : 0.0f);
         }
     }
 }
 
-void thaw_multigrid_set_diagonal(thaw_multigrid *mg, const float *diagonal)
+/* Eliminate the links of a level: Gauss along the trees, from the tips to the roots. */
+static void factorise(level *l)
+{
+    const int32_t *restrict cell = l->forest.cell, *restrict parent = l->forest.parent;
+    float *restrict d = l->t;
+#pragma omp parallel for schedule(dynamic, 1) if (l->n > SMALL_LEVEL)
+    for (int32_t c = 0; c < l->forest.n_chunks; c++) {
+        const int32_t first = l->forest.chunk[c], end = l->forest.chunk[c + 1];
+        for (int32_t p = first; p < end; p++) {
+            d[p] = l->shift[cell[p]] + l->edges[cell[p]] + l->spill[cell[p]];
+        }
+        for (int32_t p = end - 1; p >= first; p--) {
+            const float g = l->gl[cell[p]], inverse = 1.0f / d[p];
+            const int root = parent[p] == p;
+            l->inverse[p] = inverse;
+            l->push[p] = root ? 0.0f : (g + l->spill[cell[p]]) * inverse;
+            l->pull[p] = root ? 0.0f : g * inverse;
+            d[parent[p]] -= g * l->push[p];
+        }
+    }
+}
+
+/* What runs off inside a block stays in it. */
+static void restrict_spill(const level *fine, level *coarse)
+{
+    const size_t cnx = (size_t)coarse->nx, fnx = (size_t)fine->nx;
+#pragma omp parallel for schedule(static) if (fine->n > SMALL_LEVEL)
+    for (size_t c = 0; c < coarse->n; c++) {
+        const size_t j0 = 2 * (c / cnx), i0 = 2 * (c % cnx);
+        float sum = 0.0f;
+        for (size_t j = j0; j < j0 + 2 && j < (size_t)fine->ny; j++) {
+            for (size_t k = j * fnx + i0; k < j * fnx + i0 + 2 && k < (j + 1) * fnx; k++) {
+                const int32_t b = fine->below[k];
+                sum += b < 0 || coarse_of(fine, (size_t)b, cnx) != c ? fine->spill[k] : 0.0f;
+            }
+        }
+        coarse->spill[c] = sum;
+    }
+}
+
+void thaw_multigrid_set(thaw_multigrid *mg, const float *diagonal, const float *spill)
 {
     level *finest = &mg->levels[0];
     memcpy(finest->shift, diagonal, finest->n * sizeof *diagonal);
+    memcpy(finest->spill, spill, finest->n * sizeof *spill);
     for (int l = 1; l < mg->n_levels; l++) {
         restrict_sum(&mg->levels[l - 1], mg->levels[l - 1].shift, &mg->levels[l], mg->levels[l].shift);
+        restrict_spill(&mg->levels[l - 1], &mg->levels[l]);
     }
     for (int l = 0; l < mg->n_levels; l++) {
-        level *here = &mg->levels[l];
-#pragma omp parallel for schedule(static) if (here->n > SMALL_LEVEL)
-        for (size_t k = 0; k < here->n; k++) {
-            here->diagonal[k] = here->shift[k] + here->edges[k];
-            here->inverse[k] = DAMPING / here->diagonal[k];
+        factorise(&mg->levels[l]);
+    }
+}
+
+/* x = keep x + damping (diagonal + links)^-1 b; keep 0 does not look at x. */
+static void relax(const level *l, float keep, float damping, const float *restrict b, float *restrict x)
+{
+    const int32_t *restrict cell = l->forest.cell, *restrict parent = l->forest.parent;
+    const float *restrict push = l->push, *restrict pull = l->pull, *restrict inverse = l->inverse;
+    float *restrict t = l->t;
+#pragma omp parallel for schedule(dynamic, 1) if (l->n > SMALL_LEVEL)
+    for (int32_t c = 0; c < l->forest.n_chunks; c++) {
+        const int32_t first = l->forest.chunk[c], end = l->forest.chunk[c + 1];
+        for (int32_t p = first; p < end; p++) {
+            t[p] = b[cell[p]];
+        }
+        for (int32_t p = end - 1; p >= first; p--) {
+            t[parent[p]] += push[p] * t[p];
+        }
+        for (int32_t p = first; p < end; p++) {
+            t[p] = t[p] * inverse[p] + pull[p] * t[parent[p]];
+        }
+        for (int32_t p = first; p < end; p++) {
+            const float old = keep > 0.0f ? keep * x[cell[p]] : 0.0f;
+            x[cell[p]] = old + damping * t[p];
         }
     }
 }
 
-/* r = b - A x for one row: in the plane first, free of branches, then the links. Edges at the border
- * are 0, so reading across a row's end does no harm; only the very first and last cell need care. */
-static void residual_row(const level *l, size_t row, const float *restrict x, const float *restrict b,
-                         float *restrict r)
+/* out = keep b + (edges in the plane) x for one row. Edges at the border are 0, so reading across a
+ * row's end does no harm; only the very first and last cell need care. */
+static void neighbours_row(const level *l, size_t row, float keep, const float *restrict x, const float *restrict b,
+                           float *restrict r)
 {
     const size_t nx = (size_t)l->nx;
-    const float *restrict gx = l->gx, *restrict diagonal = l->diagonal;
+    const float *restrict gx = l->gx;
     float *restrict out = r + row;
     for (size_t i = 0; i < nx; i++) {
-        out[i] = b[row + i] - diagonal[row + i] * x[row + i];
+        out[i] = keep * b[row + i];
     }
     for (size_t i = 0; i + 1 < nx; i++) {
         out[i] += gx[row + i] * x[row + i + 1];
@@ -330,69 +359,57 @@ static void residual_row(const level *l, size_t row, const float *restrict x, co
     }
 }
 
-static void residual(const level *l, const float *restrict x, const float *restrict b, float *restrict r)
+static void neighbours(const level *l, float keep, const float *restrict x, const float *restrict b, float *restrict r)
 {
 #pragma omp parallel for schedule(static) if (l->n > SMALL_LEVEL)
     for (size_t j = 0; j < (size_t)l->ny; j++) {
-        residual_row(l, j * (size_t)l->nx, x, b, r);
-    }
-    for (int32_t round = 0; round < l->n_rounds; round++) {
-#pragma omp parallel for schedule(static) if (l->round_start[round + 1] - l->round_start[round] > SMALL_LEVEL)
-        for (int32_t i = l->round_start[round]; i < l->round_start[round + 1]; i++) {
-            r[l->round_row[i]] += l->round_weight[i] * x[l->round_other[i]];
-        }
-    }
-}
-
-/* x += damping r / diagonal. */
-static void relax(const level *l, float *restrict x, const float *restrict r)
-{
-    const float *restrict inverse = l->inverse;
-#pragma omp parallel for schedule(static) if (l->n > SMALL_LEVEL)
-    for (size_t k = 0; k < l->n; k++) {
-        x[k] += r[k] * inverse[k];
-    }
-}
-
-static void start(const level *l, float *restrict x, const float *restrict b)
-{
-    const float *restrict inverse = l->inverse;
-#pragma omp parallel for schedule(static) if (l->n > SMALL_LEVEL)
-    for (size_t k = 0; k < l->n; k++) {
-        x[k] = b[k] * inverse[k];
+        neighbours_row(l, j * (size_t)l->nx, keep, x, b, r);
     }
 }
 
 static void add_coarse(const level *fine, float *restrict x, const level *coarse)
 {
-    const size_t fnx = (size_t)fine->nx, cnx = (size_t)coarse->nx;
+    const size_t fnx = (size_t)fine->nx, cnx = (size_t)coarse->nx, pairs = fnx / 2;
 #pragma omp parallel for schedule(static) if (fine->n > SMALL_LEVEL)
     for (size_t j = 0; j < (size_t)fine->ny; j++) {
-        const float *c = coarse->x + j / 2 * cnx;
-        for (size_t i = 0; i < fnx; i++) {
-            x[j * fnx + i] += c[i / 2];
+        const float *restrict c = coarse->x + j / 2 * cnx;
+        float *restrict row = x + j * fnx;
+        for (size_t i = 0; i < pairs; i++) {
+            row[2 * i] += c[i];
+            row[2 * i + 1] += c[i];
+        }
+        if (pairs < cnx) {
+            row[2 * pairs] += c[pairs];
         }
     }
 }
 
+/* M = diagonal + links, N = edges in the plane, A = M - N. A sweep is x = (1 - w) x + w M^-1 (b + N x). */
+static void sweep(level *l, float w)
+{
+    neighbours(l, 1.0f, l->x, l->b, l->r);
+    relax(l, 1.0f - w, w, l->r, l->x);
+}
+
+/* The last sweep of a level is undamped: whatever a coarse level did across the stiff links is then undone in
+ * full, while damping would leave a share of it, which is more than everything else. The first is undamped
+ * too, and leaves b - A x = N x. */
 static void cycle(thaw_multigrid *mg, int depth)
 {
     level *l = &mg->levels[depth];
-    start(l, l->x, l->b);
-    if (depth + 1 == mg->n_levels) {
-        for (int sweep = 1; sweep < COARSEST_SWEEPS; sweep++) {
-            residual(l, l->x, l->b, l->r);
-            relax(l, l->x, l->r);
-        }
-        return;
+    relax(l, 0.0f, 1.0f, l->b, l->x);
+    if (depth + 1 < mg->n_levels) {
+        level *coarse = &mg->levels[depth + 1];
+        neighbours(l, 0.0f, l->x, l->b, l->r);
+        restrict_sum(l, l->r, coarse, coarse->b);
+        cycle(mg, depth + 1);
+        add_coarse(l, l->x, coarse);
     }
-    level *coarse = &mg->levels[depth + 1];
-    residual(l, l->x, l->b, l->r);
-    restrict_sum(l, l->r, coarse, coarse->b);
-    cycle(mg, depth + 1);
-    add_coarse(l, l->x, coarse);
-    residual(l, l->x, l->b, l->r);
-    relax(l, l->x, l->r);
+    const int pairs = depth + 1 < mg->n_levels ? 1 : COARSEST_PAIRS;
+    for (int pair = 0; pair < pairs; pair++) {
+        sweep(l, DAMPING);
+        sweep(l, 1.0f);
+    }
 }
 
 void thaw_multigrid_apply(thaw_multigrid *mg, const float *r, float *y)

@@ -37,7 +37,7 @@ thaw_status thaw_lanes_create(size_t n, int ny, int n_solutes, thaw_engine *engi
         float **flows[] = {&lane->inverse, &lane->conc, &lane->cx, &lane->cy, &lane->cl};
         lane->capacity = thaw_allocate(n, sizeof(double), err);
         lane->rows = thaw_allocate((size_t)ny, sizeof(double), err);
-        if (!lane->capacity || !lane->rows) {
+        if (!lane->capacity || !lane->rows || thaw_spate_create(n, &lane->spate, err) != THAW_OK) {
             return THAW_ERR_MEMORY;
         }
         for (size_t f = 0; f < sizeof flows / sizeof *flows; f++) {
@@ -57,6 +57,7 @@ void thaw_lanes_destroy(thaw_engine *engine)
         for (size_t b = 0; b < sizeof blocks / sizeof *blocks; b++) {
             thaw_release(blocks[b]);
         }
+        thaw_spate_destroy(&lane->spate);
         *lane = (thaw_lane){0};
     }
 }
@@ -106,10 +107,11 @@ static int carry_one(const thaw_engine *e, thaw_lane *lane, double diffusivity_m
                                     .diffusivity_m2_s = (float)diffusivity_m2_s};
     invert(n, lane->capacity, lane->inverse);
     const double courant = thaw_carry_courant(&e->web, &edges, lane->inverse, lane->conc, lane->rows);
-    const int parts = 1 + (int)(courant / e->tolerance.courant);
+    const int parts = thaw_spate_choose(&lane->spate, &e->web, &edges, lane->conc, lane->inverse, courant,
+                                        e->tolerance.courant);
     for (int p = 0; p < parts; p++) {
-        thaw_carry_step(&e->web, &edges, 1.0 / parts, lane->inverse, mobile, lane->conc, lane->cx, lane->cy, lane->cl,
-                        lane->rows, &sum);
+        thaw_carry_part(&e->web, &edges, 1.0 / parts, lane->inverse, mobile, lane->conc, lane->cx, lane->cy, lane->cl,
+                        lane->rows, &lane->spate, &sum);
         if (p + 1 < parts) {
 #pragma omp parallel for schedule(static)
             for (size_t k = 0; k < n; k++) {

@@ -74,9 +74,13 @@ void thaw_solver_set(thaw_solver *solver, const double *diagonal, const thaw_web
     narrow(n, slope->spill, solver->spill);
 #pragma omp parallel for schedule(static)
     for (size_t k = 0; k < n; k++) {
-        solver->diagonal[k] = (float)(diagonal[k] + slope->spill[k]);
+        solver->diagonal[k] = (float)diagonal[k];
     }
-    thaw_multigrid_set_diagonal(solver->mg, solver->diagonal);
+    thaw_multigrid_set(solver->mg, solver->diagonal, solver->spill);
+#pragma omp parallel for schedule(static)
+    for (size_t k = 0; k < n; k++) {
+        solver->diagonal[k] += solver->spill[k];
+    }
 }
 
 static double dot(thaw_solver *solver, const float *a, const float *b)
@@ -260,13 +264,10 @@ static int iterate(thaw_solver *s, double enough)
 int thaw_solver_run(thaw_solver *solver, const double *b, double goal, double *y)
 {
     const size_t n = solver->web->n;
-    narrow(n, y, solver->y);
-    multiply(solver, solver->y, solver->v);
 #pragma omp parallel for schedule(static)
     for (size_t k = 0; k < n; k++) {
-        solver->r[k] = (float)(b[k] - (double)solver->v[k]);
-        solver->shadow[k] = solver->r[k];
-        solver->p[k] = solver->v[k] = 0.0f;
+        solver->r[k] = solver->shadow[k] = (float)b[k];
+        solver->p[k] = solver->v[k] = solver->y[k] = 0.0f;
     }
     int rounds = iterate(solver, goal * goal * (double)n);
 #pragma omp parallel for schedule(static)

@@ -24,8 +24,10 @@ void thaw_solver_destroy(thaw_solver *solver);
 void thaw_solver_refresh(thaw_solver *solver);
 /* Take over a Jacobian; diagonal of n. */
 void thaw_solver_set(thaw_solver *solver, const double *diagonal, const thaw_web_slope *slope);
-/* y (n) holds the first guess and the answer; stops when the root mean square of the residual is at
- * most `goal` or after 40 rounds. Returns the number of rounds. */
+/* The answer is y (n); stops when the root mean square of the residual is at most `goal` or after 40 rounds.
+ * Single precision: ask for no more than THAW_SOLVER_GAIN of the mean square root of b at a time. Returns the
+ * number of rounds. */
+#define THAW_SOLVER_GAIN 1e-4
 int thaw_solver_run(thaw_solver *solver, const double *b, double goal, double *y);
 /* Sum of a[k]^2, same bits at any number of threads. */
 double thaw_solver_square(thaw_solver *solver, const double *a);

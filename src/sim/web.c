@@ -18,7 +18,9 @@ static thaw_status list_links(thaw_web *web, int32_t *arrived, thaw_error *err)
     web->from = thaw_allocate((size_t)web->n_links, sizeof(int32_t), err);
     web->round_from = thaw_allocate((size_t)web->n_links, sizeof(int32_t), err);
     web->round_to = thaw_allocate((size_t)web->n_links, sizeof(int32_t), err);
-    if (!web->from || !web->round_from || !web->round_to) {
+    web->above_start = thaw_allocate(web->n + 2, sizeof(int32_t), err);
+    web->above = thaw_allocate((size_t)web->n_links, sizeof(int32_t), err);
+    if (!web->from || !web->round_from || !web->round_to || !web->above_start || !web->above) {
         return THAW_ERR_MEMORY;
     }
     int32_t l = 0;
@@ -43,6 +45,13 @@ static thaw_status list_links(thaw_web *web, int32_t *arrived, thaw_error *err)
         int32_t k = web->from[l], b = web->below[k], at = next[arrived[b]++]++;
         web->round_from[at] = k;
         web->round_to[at] = b;
+        web->above_start[b + 2]++;
+    }
+    for (size_t k = 0; k < web->n; k++) {
+        web->above_start[k + 2] += web->above_start[k + 1];
+    }
+    for (l = 0; l < web->n_links; l++) {
+        web->above[web->above_start[web->below[web->from[l]] + 1]++] = web->from[l];
     }
     return THAW_OK;
 }
@@ -117,6 +126,8 @@ void thaw_web_destroy(thaw_web *web)
     thaw_release(web->from);
     thaw_release(web->round_from);
     thaw_release(web->round_to);
+    thaw_release(web->above_start);
+    thaw_release(web->above);
     *web = (thaw_web){0};
 }
 

@@ -32,6 +32,7 @@ typedef struct thaw_web {
     int32_t *from;                 /* own: cells that rest on another, in order */
     int32_t round_start[THAW_WEB_ROUNDS + 1];
     int32_t *round_from, *round_to; /* own, n_links */
+    int32_t *above_start, *above;  /* own, n + 1, n_links: cells that rest on cell k are above[above_start[k]] and on */
     double *zx, *zy, *zl;          /* own, n: (z_a - z_b) / h_e along each edge */
 } thaw_web;
 

@@ -9,12 +9,14 @@
 #define LEAST_SLOPE 1e-9
 /* A single cell may err by so many times the tolerance of the mean. */
 #define WORST_TO_RMS 40.0
+/* Corrections of a stage in single precision. */
+#define MOST_PASSES 3
 
 thaw_status thaw_wick_create(const thaw_retention *retention, const thaw_web *web,
                              const double *volume_m, thaw_wick *out, thaw_error *err)
 {
     thaw_wick w = {.retention = retention, .web = web, .volume_m = volume_m, .solver_tolerance = 1e-4};
-    double **arrays[] = {&w.u, &w.p, &w.k, &w.spill, &w.lean, &w.diagonal, &w.rhs, &w.y1, &w.y2, &w.rate, &w.trial,
+    double **arrays[] = {&w.u, &w.p, &w.k, &w.spill, &w.lean, &w.diagonal, &w.rhs, &w.y1, &w.y2, &w.correction, &w.rate, &w.trial,
                          &w.gx, &w.gy, &w.gl, &w.fx, &w.fy, &w.fl};
     for (size_t a = 0; a < sizeof arrays / sizeof *arrays; a++) {
         if (!(*arrays[a] = thaw_allocate(web->n, sizeof(double), err))) {
@@ -33,7 +35,7 @@ fail:
 
 void thaw_wick_destroy(thaw_wick *wick)
 {
-    double *arrays[] = {wick->u, wick->p, wick->k, wick->spill, wick->lean, wick->diagonal, wick->rhs, wick->y1, wick->y2, wick->rate,
+    double *arrays[] = {wick->u, wick->p, wick->k, wick->spill, wick->lean, wick->diagonal, wick->rhs, wick->y1, wick->y2, wick->correction, wick->rate,
                         wick->trial, wick->gx, wick->gy, wick->gl, wick->fx, wick->fy, wick->fl};
     for (size_t a = 0; a < sizeof arrays / sizeof *arrays; a++) {
         thaw_release(arrays[a]);
@@ -112,20 +114,53 @@ static void copy_fluxes(thaw_wick *w, double factor)
     }
 }
 
-/* First stage: k1 = F(s) + gamma dt J k1; rate becomes k1 V, trial becomes s + dt k1. */
-static int first_stage(thaw_wick *w, double dt_s, const double *s, const double *source)
+/* (V k - gamma dt (J y)) / gamma dt for the fluxes so far in gx, gy, gl; what rhs then lacks of 0 is the residual
+ * of y, in double precision. less: NULL, or what to take off twice. */
+static double residual(thaw_wick *w, double gamma_dt, const double *source, const double *less, const double *y)
+{
+    const size_t n = w->web->n;
+    thaw_web_gather(w->web, w->gx, w->gy, w->gl, source, w->rhs);
+#pragma omp parallel for schedule(static)
+    for (size_t k = 0; k < n; k++) {
+        const double rate = less ? w->rhs[k] - 2.0 * less[k] : w->rhs[k];
+        w->rhs[k] = rate / gamma_dt - w->diagonal[k] * y[k];
+    }
+    return sqrt(thaw_solver_square(&w->solver, w->rhs) / (double)n);
+}
+
+/* Solve k = F + gamma dt J k for y = slope k, from what y holds. gx, gy, gl hold F and become the stage's
+ * fluxes. The solver works in single precision on what is missing, more than once if it is asked for much. */
+static int solve_stage(thaw_wick *w, double dt_s, const double *source, const double *less, double *y)
 {
     const size_t n = w->web->n;
     const double gamma_dt = GAMMA * dt_s;
     const thaw_web_slope slope = {w->lean, w->spill};
     /* A residual r shifts the saturation by r gamma dt^2 / V. */
     const double goal = w->solver_tolerance * w->volume_m[0] / (gamma_dt * dt_s);
+    int rounds = 0;
+    thaw_web_linear_flux(w->web, &slope, gamma_dt, 1, y, w->gx, w->gy, w->gl);
+    for (int pass = 0; pass < MOST_PASSES; pass++) {
+        const double left = residual(w, gamma_dt, source, less, y), gain = THAW_SOLVER_GAIN * left;
+        rounds += thaw_solver_run(&w->solver, w->rhs, fmax(goal, gain), w->correction);
+#pragma omp parallel for schedule(static)
+        for (size_t k = 0; k < n; k++) {
+            y[k] += w->correction[k];
+        }
+        thaw_web_linear_flux(w->web, &slope, gamma_dt, 1, w->correction, w->gx, w->gy, w->gl);
+        if (!(gain > goal)) {
+            break;
+        }
+    }
+    return rounds;
+}
+
+/* First stage: k1 = F(s) + gamma dt J k1; rate becomes k1 V, trial becomes s + dt k1. */
+static int first_stage(thaw_wick *w, double dt_s, const double *s, const double *source)
+{
+    const size_t n = w->web->n;
     stage_flux(w, s);
-    set_jacobian(w, s, gamma_dt);
-    thaw_web_gather(w->web, w->gx, w->gy, w->gl, source, w->rhs);
-    scale(n, 1.0 / gamma_dt, w->rhs);
-    int rounds = thaw_solver_run(&w->solver, w->rhs, goal, w->y1);
-    thaw_web_linear_flux(w->web, &slope, gamma_dt, 1, w->y1, w->gx, w->gy, w->gl);
+    set_jacobian(w, s, GAMMA * dt_s);
+    int rounds = solve_stage(w, dt_s, source, NULL, w->y1);
     thaw_web_gather(w->web, w->gx, w->gy, w->gl, source, w->rate);
 #pragma omp parallel for schedule(static)
     for (size_t k = 0; k < n; k++) {
@@ -138,19 +173,8 @@ static int first_stage(thaw_wick *w, double dt_s, const double *s, const double 
 /* Second stage: k2 = F(s + dt k1) - 2 k1 + gamma dt J k2. */
 static int second_stage(thaw_wick *w, double dt_s, const double *source)
 {
-    const size_t n = w->web->n;
-    const double gamma_dt = GAMMA * dt_s;
-    const thaw_web_slope slope = {w->lean, w->spill};
-    /* A residual r shifts the saturation by r gamma dt^2 / V. */
-    const double goal = w->solver_tolerance * w->volume_m[0] / (gamma_dt * dt_s);
     stage_flux(w, w->trial);
-    thaw_web_gather(w->web, w->gx, w->gy, w->gl, source, w->rhs);
-#pragma omp parallel for schedule(static)
-    for (size_t k = 0; k < n; k++) {
-        w->rhs[k] = (w->rhs[k] - 2.0 * w->rate[k]) / gamma_dt;
-    }
-    int rounds = thaw_solver_run(&w->solver, w->rhs, goal, w->y2);
-    thaw_web_linear_flux(w->web, &slope, gamma_dt, 1, w->y2, w->gx, w->gy, w->gl);
+    int rounds = solve_stage(w, dt_s, source, w->rate, w->y2);
     add_fluxes(w, 0.5);
     return rounds;
 }

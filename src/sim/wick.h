@@ -18,7 +18,7 @@ typedef struct thaw_wick {
     thaw_solver solver;            /* own */
     double *u, *p, *k;             /* own scratch, n */
     double *spill, *lean;          /* own: slope of the web, n */
-    double *diagonal, *rhs, *y1, *y2, *rate, *trial;
+    double *diagonal, *rhs, *y1, *y2, *correction, *rate, *trial;
     double *gx, *gy, *gl;          /* fluxes of a stage */
     double *fx, *fy, *fl;          /* own: result, water over the step across each edge, m */
 } thaw_wick;

@@ -34,6 +34,23 @@ static const char RICH[] =
     "seed: 18446744073709551615\n"
     "detail: draft\n";
 
+/* The other ways of putting on, standing and weather. */
+static const char SET_UPS[] =
+    "cloth: { kind: cotton jersey, width: 18.3 in, length: 0.77 yd }\n"
+    "prepare: { soda-ash: 0 g/L, start: dry }\n"
+    "ice:\n"
+    "  - { kind: cubes, depth: 1.7 in, size: 1.13 in, area: { ring: [33.3 %, 41 %, 7.1 in, 1.9 in] } }\n"
+    "  - { kind: block, mass: 3.3 lb, at: 2.7 h, area: { lines: [31.7 deg, 3.3 in, 0.7 in] } }\n"
+    "dye:\n"
+    "  - { colour: navy, on-weight: 1.7 %, place: under ice, area: { wedge: [50 %, 50 %, 17 deg, 71.3 deg] } }\n"
+    "  - { colour: navy, strength: 17.3 g/L, volume: 3.3 floz, area: { band: [1 in, 2 in, 7.7 in, 3 in, 0.9 in] } }\n"
+    "  - { colour: navy, mass: 1 g, area: { polygon: [[3.3 %, 0 %], [97.1 %, 7 %], [50 %, 99 %]] } }\n"
+    "  - { colour: navy, mass: 1 g, place: under ice, lumps: 33.1 %, area: { wedges: [50 %, 50 %, 7, 17 deg] } }\n"
+    "  - { colour: navy, mass: 1 g, area: { rings: [50 %, 50 %, 2.7 in, 0.7 in] } }\n"
+    "soda-ash: [{ mass: 0.3 oz, area: { disc: [7.7 in, 7.7 in, 3.1 in] }, clumps: 33.3 % }, { on-weight: 7.7 % }]\n"
+    "set-up: { stand: bucket, width: 31 in, length: 32 in, drain: 0.7 h }\n"
+    "room: { temperature: [{ 0 h: 51.3 degF }, { 7.7 h: 71.3 degF }], wind: 7 mph, sky: open, cloud: 33.3 % }\n";
+
 static thaw_scenario *parse(const char *text)
 {
     thaw_scenario *scenario = NULL;
@@ -80,6 +97,11 @@ static void the_edge_of_a_cube_gives_the_sphere_of_equal_volume(void **state)
 static void assert_same_area(const thaw_area *a, const thaw_area *b)
 {
     assert_string_equal(a->name, b->name);
+    assert_int_equal(a->in_metres, b->in_metres);
+    assert_int_equal(a->wide_in_metres, b->wide_in_metres);
+    assert_true(a->width == b->width && a->spacing == b->spacing && a->from_deg == b->from_deg && a->to_deg == b->to_deg);
+    assert_int_equal(a->n_corners, b->n_corners);
+    assert_memory_equal(a->corners, b->corners, sizeof a->corners);
     assert_int_equal(a->shape, b->shape);
     assert_true(a->x0 == b->x0 && a->y0 == b->y0 && a->x1 == b->x1 && a->y1 == b->y1);
     assert_true(a->inner == b->inner);
@@ -93,6 +115,7 @@ static void assert_same_zones(const thaw_specification *a, const thaw_specificat
         assert_true(a->ice[i].mass_kg == b->ice[i].mass_kg);
         assert_true(a->ice[i].diameter_m == b->ice[i].diameter_m);
         assert_true(a->ice[i].start_k == b->ice[i].start_k);
+        assert_true(a->ice[i].depth_m == b->ice[i].depth_m && a->ice[i].at_s == b->ice[i].at_s);
         assert_same_area(&a->ice[i].area, &b->ice[i].area);
     }
     assert_int_equal(a->n_dye, b->n_dye);
@@ -100,7 +123,14 @@ static void assert_same_zones(const thaw_specification *a, const thaw_specificat
         assert_ptr_equal(a->dye[i].colour, b->dye[i].colour);
         assert_true(a->dye[i].mass_kg == b->dye[i].mass_kg);
         assert_true(a->dye[i].clumping == b->dye[i].clumping);
+        assert_true(a->dye[i].volume_m3 == b->dye[i].volume_m3 && a->dye[i].lumps == b->dye[i].lumps);
+        assert_int_equal(a->dye[i].under_ice, b->dye[i].under_ice);
         assert_same_area(&a->dye[i].area, &b->dye[i].area);
+    }
+    assert_int_equal(a->n_soda, b->n_soda);
+    for (int i = 0; i < a->n_soda; i++) {
+        assert_true(a->soda[i].mass_kg == b->soda[i].mass_kg && a->soda[i].clumping == b->soda[i].clumping);
+        assert_same_area(&a->soda[i].area, &b->soda[i].area);
     }
 }
 
@@ -122,6 +152,13 @@ static void assert_same(const thaw_specification *a, const thaw_specification *b
     assert_true(a->room_k == b->room_k && a->humidity == b->humidity);
     assert_true(a->draught_m_s == b->draught_m_s && a->leave_s == b->leave_s);
     assert_int_equal(a->covered, b->covered);
+    assert_int_equal(a->starts_dry, b->starts_dry);
+    assert_int_equal(a->vessel.stand, b->vessel.stand);
+    assert_true(a->vessel.width_m == b->vessel.width_m && a->vessel.length_m == b->vessel.length_m);
+    assert_true(a->vessel.drain_s == b->vessel.drain_s && a->cloud == b->cloud);
+    assert_int_equal(a->outdoors, b->outdoors);
+    assert_int_equal(a->n_hours, b->n_hours);
+    assert_memory_equal(a->hours, b->hours, sizeof a->hours);
     assert_true(a->seed == b->seed);
     assert_int_equal(a->detail, b->detail);
     assert_true(a->cell_m == b->cell_m);
@@ -149,6 +186,7 @@ static void the_resolved_text_reloads_to_the_same_specification(void **state)
     (void)state;
     check_reload(parse(SMALL));
     check_reload(parse(RICH));
+    check_reload(parse(SET_UPS));
 }
 
 static void shipped_scenarios_load_and_reload(void **state)
