@@ -31,23 +31,22 @@ static void the_books_of_every_cloth_close(void **state)
     for (int i = 0; i < thaw_cloths_count(); i++) {
         const char *name = thaw_cloths_at(i)->name;
         thaw_scenario *scenario = small_piece(thaw_cloths_at(i));
-        thaw_preview *preview = NULL;
-        thaw_error err = {0};
-        const thaw_preview_options options = {.threads = 1};
-        assert_done(thaw_preview_run(scenario, &options, &preview, &err), &err);
-        const thaw_preview_figures *f = thaw_preview_get_figures(preview);
+        thaw_preview_figures f = {0};
+        thaw_outcome work;
+        run_small(&scenario->spec, &work);
+        thaw_outcome_account(&work, &f);
         print_message("  %-22s fixed %2.0f %%, water %.0e, heat %.0e, soda %.0e, %ld steps\n", name,
-                      100.0 * f->fixed_share, f->water_error, f->heat_error, f->soda_error, f->steps);
-        assert_at_most(fabs(f->water_error), 1e-9);
-        assert_at_most(fabs(f->heat_error), 1e-9);
-        assert_at_most(fabs(f->soda_error), 1e-9);
-        assert_int_equal(f->n_dyes, 4);
-        for (int d = 0; d < f->n_dyes; d++) {
-            assert_at_most(fabs(f->dyes[d].ledger_error), 1e-9);
-            assert_true(f->dyes[d].fixed_kg > 0.0);
+                      100.0 * f.fixed_share, f.water_error, f.heat_error, f.soda_error, f.steps);
+        assert_at_most(fabs(f.water_error), 1e-9);
+        assert_at_most(fabs(f.heat_error), 1e-9);
+        assert_at_most(fabs(f.soda_error), 1e-9);
+        assert_int_equal(f.n_dyes, 4);
+        for (int d = 0; d < f.n_dyes; d++) {
+            assert_at_most(fabs(f.dyes[d].ledger_error), 1e-9);
+            assert_true(f.dyes[d].fixed_kg > 0.0);
         }
-        assert_true(f->fixed_share > 0.02 && f->fixed_share < 0.9);
-        thaw_preview_destroy(preview);
+        assert_true(f.fixed_share > 0.02 && f.fixed_share < 0.9);
+        thaw_outcome_clear(&work);
         thaw_scenario_destroy(scenario);
     }
 }
