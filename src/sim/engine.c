@@ -69,6 +69,7 @@ static void warm_the_web(thaw_engine *e)
     }
     const size_t nx = (size_t)e->bundle->nx, n = e->bundle->n;
     const int32_t *sq = e->warmth.square_of_cell;
+#pragma omp parallel for schedule(static)
     for (size_t k = 0; k < n; k++) {
         double here = e->warm_at[sq[k]];
         if ((k + 1) % nx) {
@@ -299,11 +300,12 @@ static void drain_to_tub(thaw_engine *e)
  * does a solver that broke down: NaN is not in the range either. */
 static bool usable(const thaw_engine *e)
 {
-    bool fits = true;
+    int amiss = 0; /* the same whoever finds it */
+#pragma omp parallel for schedule(static) reduction(| : amiss)
     for (size_t k = 0; k < e->bundle->n; k++) {
-        fits = fits && e->next[k] >= NOTHING && e->next[k] < OVERFULL_MOST;
+        amiss |= !(e->next[k] >= NOTHING && e->next[k] < OVERFULL_MOST);
     }
-    return fits;
+    return !amiss;
 }
 
 /* Water and everything in it over one macro step. */
@@ -379,20 +381,38 @@ static void note_curve(thaw_engine *e, double before_kg, double dt_s)
     c->n++;
 }
 
+/* Where the state is amiss; for the message. */
+static thaw_status tell_fault(const thaw_engine *e, size_t k, thaw_error *err)
+{
+    const thaw_state *s = &e->state;
+    const size_t i = k % (size_t)e->bundle->nx, j = k / (size_t)e->bundle->nx;
+    if (!(s->saturation[k] >= NOTHING && s->saturation[k] < OVERFULL_MOST)) {
+        return thaw_fail(err, THAW_ERR_UNPHYSICAL, "saturation %g at column %zu, row %zu of the cloth after %.2f h",
+                         s->saturation[k], i, j, s->time_s / 3600.0);
+    }
+    for (int c = 0; c < s->n_components; c++) {
+        if (!(s->mobile_kg_m2[c][k] >= -1e-12)) {
+            return thaw_fail(err, THAW_ERR_UNPHYSICAL, "%s %g kg/m2 at column %zu, row %zu of the cloth after %.2f h",
+                             s->components[c]->name, s->mobile_kg_m2[c][k], i, j, s->time_s / 3600.0);
+        }
+    }
+    return THAW_OK;
+}
+
 static thaw_status check_state(const thaw_engine *e, thaw_error *err)
 {
     const thaw_state *s = &e->state;
+    int amiss = 0;
+#pragma omp parallel for schedule(static) reduction(| : amiss)
     for (size_t k = 0; k < s->n; k++) {
-        if (!(s->saturation[k] >= NOTHING && s->saturation[k] < OVERFULL_MOST)) {
-            return thaw_fail(err, THAW_ERR_UNPHYSICAL, "saturation %g at column %zu, row %zu of the cloth after %.2f h",
-                             s->saturation[k], k % (size_t)e->bundle->nx, k / (size_t)e->bundle->nx, s->time_s / 3600.0);
-        }
+        amiss |= !(s->saturation[k] >= NOTHING && s->saturation[k] < OVERFULL_MOST);
         for (int c = 0; c < s->n_components; c++) {
-            if (!(s->mobile_kg_m2[c][k] >= -1e-12)) {
-                return thaw_fail(err, THAW_ERR_UNPHYSICAL, "%s %g kg/m2 at column %zu, row %zu of the cloth after %.2f h",
-                                 s->components[c]->name, s->mobile_kg_m2[c][k], k % (size_t)e->bundle->nx,
-                                 k / (size_t)e->bundle->nx, s->time_s / 3600.0);
-            }
+            amiss |= !(s->mobile_kg_m2[c][k] >= -1e-12);
+        }
+    }
+    for (size_t k = 0; amiss && k < s->n; k++) {
+        if (tell_fault(e, k, err) != THAW_OK) {
+            return THAW_ERR_UNPHYSICAL;
         }
     }
     return THAW_OK;

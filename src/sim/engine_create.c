@@ -11,7 +11,7 @@
 thaw_engine_tolerance thaw_engine_usual(void)
 {
     return (thaw_engine_tolerance){
-        .water = 1e-2, .solver = 2e-3, .courant = 1.5, .macro_melt_s = 120.0, .macro_batch_s = 900.0};
+        .water = 1e-2, .solver = 2e-4, .courant = 1.5, .macro_melt_s = 120.0, .macro_batch_s = 900.0};
 }
 
 static thaw_status allocate_fields(thaw_engine *e, thaw_error *err)

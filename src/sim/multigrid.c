@@ -177,6 +177,7 @@ thaw_status thaw_multigrid_create(const thaw_web *web, thaw_multigrid **out, tha
 static void sum_edges(level *l)
 {
     const size_t nx = (size_t)l->nx;
+#pragma omp parallel for schedule(static) if (l->n > SMALL_LEVEL)
     for (size_t k = 0; k < l->n; k++) {
         float sum = (k + 1) % nx ? l->gx[k] : 0.0f;
         sum += k % nx ? l->gx[k - 1] : 0.0f;
@@ -194,21 +195,22 @@ static void sum_edges(level *l)
 static void refresh_coarse(level *coarse, const level *fine)
 {
     const size_t cnx = (size_t)coarse->nx, fnx = (size_t)fine->nx;
+#pragma omp parallel for schedule(static) if (fine->n > SMALL_LEVEL)
     for (size_t c = 0; c < coarse->n; c++) {
-        coarse->gx[c] = coarse->gy[c] = coarse->gl[c] = 0.0f;
-    }
-    for (size_t k = 0; k < fine->n; k++) {
-        size_t i = k % fnx, j = k / fnx, c = coarse_of(fine, k, cnx);
-        if ((i & 1) && i + 1 < fnx) {
-            coarse->gx[c] += 0.5f * fine->gx[k];
+        const size_t i0 = 2 * (c % cnx), j0 = 2 * (c / cnx);
+        float gx = 0.0f, gy = 0.0f, gl = 0.0f;
+        for (size_t j = j0; j < j0 + 2 && j < (size_t)fine->ny; j++) {
+            for (size_t i = i0; i < i0 + 2 && i < fnx; i++) {
+                const size_t k = j * fnx + i;
+                gx += i > i0 && i + 1 < fnx ? 0.5f * fine->gx[k] : 0.0f;
+                gy += j > j0 && j + 1 < (size_t)fine->ny ? 0.5f * fine->gy[k] : 0.0f;
+                /* Links inside a block are gone. */
+                gl += fine->below[k] >= 0 && coarse_of(fine, (size_t)fine->below[k], cnx) != c ? fine->gl[k] : 0.0f;
+            }
         }
-        if ((j & 1) && k + fnx < fine->n) {
-            coarse->gy[c] += 0.5f * fine->gy[k];
-        }
-        /* Links inside a block are gone. */
-        if (coarse->below[c] >= 0 && fine->below[k] >= 0 && coarse_of(fine, (size_t)fine->below[k], cnx) != c) {
-            coarse->gl[c] += fine->gl[k];
-        }
+        coarse->gx[c] = gx;
+        coarse->gy[c] = gy;
+        coarse->gl[c] = coarse->below[c] >= 0 ? gl : 0.0f;
     }
 }
 

@@ -85,116 +85,169 @@ static void set_rates(thaw_uptake *u)
     }
 }
 
-/* What one cell holds, gathered so that a step touches the big arrays once. */
-typedef struct cell_dye {
-    double mobile[THAW_MAX_COMPONENTS], fixed[THAW_MAX_COMPONENTS], dead[THAW_MAX_COMPONENTS];
-    double liquid_m, soda_kg_m3, hold;
-    int32_t square;
-} cell_dye;
+/* A block of neighbours in a row, so that inner loops run over cells: without branches, they vectorise. */
+#define BLOCK 64
+typedef struct block {
+    int n, n_dyes;                 /* cells; dyes of which any cell holds some */
+    int dye[THAW_MAX_COMPONENTS];
+    double *mobile[THAW_MAX_COMPONENTS], *fixed[THAW_MAX_COMPONENTS], *dead[THAW_MAX_COMPONENTS]; /* n each, by component */
+    const int32_t *square;
+    double *hold;
+    double liquid_m[BLOCK], soda_kg_m3[BLOCK], alpha[BLOCK];
+} block;
 
-static double alkali(double soda_kg_m3)
+static inline double lower(double a, double b)
 {
-    return soda_kg_m3 < SODA_LEAST_KG_M3 ? 0.0 : fmin(ALKALI_MOST, sqrt(soda_kg_m3 / SODA_20_KG_M3));
+    return a < b ? a : b;
+}
+
+static inline double higher(double a, double b)
+{
+    return a > b ? a : b;
+}
+
+static void open_block(thaw_uptake *u, const thaw_state *s, size_t first, int n, block *b)
+{
+    const thaw_cloth_kind *cloth = u->spec->cloth;
+    const double bound = cloth->bound_kg_kg * cloth->mass_kg_m2 / THAW_WATER_DENSITY_KG_M3;
+    const double *volume = u->volume_m + first, *saturation = s->saturation + first, *soda = s->soda_kg_m2 + first;
+    b->n = n;
+    b->square = u->warmth->square_of_cell + first;
+    b->hold = u->hold_m3_kg_m2 + first;
+    for (int i = 0; i < n; i++) {
+        b->liquid_m[i] = volume[i] * saturation[i];
+        b->soda_kg_m3[i] = soda[i] / (b->liquid_m[i] + bound);
+        const double root = sqrt(higher(b->soda_kg_m3[i], 0.0) / SODA_20_KG_M3);
+        b->alpha[i] = b->soda_kg_m3[i] < SODA_LEAST_KG_M3 ? 0.0 : lower(ALKALI_MOST, root);
+    }
+    for (int c = 0; c < u->dyes->n; c++) {
+        b->mobile[c] = s->mobile_kg_m2[c] + first;
+        b->fixed[c] = s->fixed_kg_m2[c] + first;
+        b->dead[c] = s->hydrolysed_kg_m2[c] + first;
+    }
+}
+
+/* Which dyes are there at all. */
+static void list_dyes(const thaw_uptake *u, block *b)
+{
+    b->n_dyes = 0;
+    for (int c = 0; c < u->dyes->n; c++) {
+        int any = 0;
+        for (int i = 0; i < b->n; i++) {
+            any |= b->mobile[c][i] != 0.0;
+        }
+        if (any) {
+            b->dye[b->n_dyes++] = c;
+        }
+    }
 }
 
 /* Two rounds of theta starting from the last one: it changes slowly. */
-static void settle_sorption(const thaw_uptake *u, cell_dye *cell)
+static void settle_sorption(const thaw_uptake *u, block *b)
 {
-    const double salt = fmin(ALKALI_MOST, sqrt(cell->soda_kg_m3 / SODA_20_KG_M3));
-    const double kd = u->kd_ratio[cell->square] * fmax(SALT_LEAST, salt);
-    const double most = live_mass(u->spec->cloth) * kd;
+    const int n = b->n;
+    const double *restrict liquid_m = b->liquid_m, mass_kg_m2 = live_mass(u->spec->cloth);
+    double *restrict hold = b->hold;
+    double kd[BLOCK], theta[BLOCK];
+    for (int i = 0; i < n; i++) {
+        const double salt = lower(ALKALI_MOST, sqrt(higher(b->soda_kg_m3[i], 0.0) / SODA_20_KG_M3));
+        kd[i] = u->kd_ratio[b->square[i]] * higher(SALT_LEAST, salt);
+    }
     for (int round = 0; round < 2; round++) {
-        double theta = 1.0;
-        for (int c = 0; c < u->dyes->n; c++) {
-            double kd20 = u->dyes->components[c]->kd_m3_kg;
-            theta += kd20 * kd * cell->mobile[c] / (cell->liquid_m + kd20 * cell->hold) / SORBED_MOST_KG_KG;
+        for (int i = 0; i < n; i++) {
+            theta[i] = 1.0;
         }
-        cell->hold = most / theta;
+        for (int d = 0; d < b->n_dyes; d++) {
+            const double kd20 = u->dyes->components[b->dye[d]]->kd_m3_kg;
+            const double *restrict mobile = b->mobile[b->dye[d]];
+            for (int i = 0; i < n; i++) {
+                theta[i] += kd20 * kd[i] * mobile[i] / (liquid_m[i] + kd20 * hold[i]) / SORBED_MOST_KG_KG;
+            }
+        }
+        for (int i = 0; i < n; i++) {
+            hold[i] = mass_kg_m2 * kd[i] / theta[i];
+        }
     }
 }
 
 /* (1 - exp(-x)) to 1e-4 for x < 1 and never above 1. */
-static double spent(double x)
+static inline double spent(double x)
 {
     return x / (1.0 + x * (0.5 + x * (1.0 / 12.0)));
 }
 
-static void react(const thaw_uptake *u, cell_dye *cell, double alpha, double dt_s)
+static void react_dye(const thaw_uptake *u, block *b, int c, const double *restrict free, double dt_s)
+{
+    const double kd = u->dyes->components[c]->kd_m3_kg;
+    const double *restrict fix_per_s = u->fix_per_s[c], *restrict dead_per_s = u->hydrolyse_per_s[c];
+    double *restrict mobile = b->mobile[c], *restrict fixed = b->fixed[c], *restrict dead = b->dead[c];
+    const double *restrict hold = b->hold, *restrict liquid_m = b->liquid_m, *restrict alpha = b->alpha;
+    const int32_t *restrict square = b->square;
+    const int n = b->n;
+    for (int i = 0; i < n; i++) {
+        const double kd_hold = kd * hold[i];
+        const double fix = fix_per_s[square[i]] * alpha[i] * free[i] * kd_hold / (liquid_m[i] + kd_hold);
+        const double rate = fix + dead_per_s[square[i]] * alpha[i];
+        const double share = rate > 0.0 ? fix / (rate > 0.0 ? rate : 1.0) : 0.0;
+        const double gone = higher(mobile[i], 0.0) * lower(1.0, spent(rate * dt_s));
+        const double bonded = gone * share;
+        mobile[i] -= gone;
+        fixed[i] += bonded;
+        dead[i] += gone - bonded;
+    }
+}
+
+static void react(const thaw_uptake *u, block *b, double dt_s)
 {
     const double ceiling = u->spec->cloth->capacity_kg_kg / CAPACITY_COTTON_KG_KG * live_mass(u->spec->cloth);
-    double load = 0.0;
+    double free[BLOCK] = {0};
     for (int c = 0; c < u->dyes->n; c++) {
-        load += cell->fixed[c] / (ceiling * u->dyes->components[c]->capacity_kg_kg);
+        const double most = ceiling * u->dyes->components[c]->capacity_kg_kg;
+        for (int i = 0; i < b->n; i++) {
+            free[i] += b->fixed[c][i] / most;
+        }
     }
-    const double free = fmax(0.0, 1.0 - load);
-    for (int c = 0; c < u->dyes->n; c++) {
-        if (!(cell->mobile[c] > 0.0)) {
-            continue;
-        }
-        double kd_hold = u->dyes->components[c]->kd_m3_kg * cell->hold;
-        double fix = u->fix_per_s[c][cell->square] * alpha * free * kd_hold / (cell->liquid_m + kd_hold);
-        double dead = u->hydrolyse_per_s[c][cell->square] * alpha;
-        double rate = fix + dead;
-        if (rate > 0.0) {
-            double gone = cell->mobile[c] * fmin(1.0, spent(rate * dt_s));
-            double bonded = gone * (fix / rate);
-            cell->mobile[c] -= gone;
-            cell->fixed[c] += bonded;
-            cell->dead[c] += gone - bonded;
-        }
+    for (int i = 0; i < b->n; i++) {
+        free[i] = higher(0.0, 1.0 - free[i]);
+    }
+    for (int d = 0; d < b->n_dyes; d++) {
+        react_dye(u, b, b->dye[d], free, dt_s);
     }
 }
 
-static void gather_cell(const thaw_uptake *u, const thaw_state *s, size_t k, cell_dye *cell)
-{
-    const thaw_cloth_kind *cloth = u->spec->cloth;
-    const double bound = cloth->bound_kg_kg * cloth->mass_kg_m2 / THAW_WATER_DENSITY_KG_M3;
-    cell->square = u->warmth->square_of_cell[k];
-    cell->liquid_m = u->volume_m[k] * s->saturation[k];
-    cell->soda_kg_m3 = s->soda_kg_m2[k] / (cell->liquid_m + bound);
-    cell->hold = u->hold_m3_kg_m2[k];
-    for (int c = 0; c < u->dyes->n; c++) {
-        cell->mobile[c] = s->mobile_kg_m2[c][k];
-        cell->fixed[c] = s->fixed_kg_m2[c][k];
-        cell->dead[c] = s->hydrolysed_kg_m2[c][k];
-    }
-}
-
-/* Grains on the cloth dissolve as far as the water in the cell takes them. */
-static void dissolve_grains(const thaw_uptake *u, thaw_state *s, size_t k, double dt_s, cell_dye *cell)
+/* Grains on the cloth dissolve as far as the water in the cell takes them. Few cells hold any. */
+static void dissolve_grains(const thaw_uptake *u, thaw_state *s, size_t first, double dt_s, block *b)
 {
     for (int c = 0; c < u->dyes->n; c++) {
-        double powder = s->powder_kg_m2[c][k];
-        if (powder > 0.0) {
-            const thaw_component *d = u->dyes->components[c];
-            double room = (cell->liquid_m + d->kd_m3_kg * cell->hold) * d->solubility_kg_m3 * u->soluble_ratio[cell->square] -
-                          cell->mobile[c];
-            double ready = powder * fmin(1.0, spent(u->dissolve_per_s[c][cell->square] * dt_s));
-            double gone = fmax(0.0, fmin(room, ready));
-            s->powder_kg_m2[c][k] = powder - gone;
-            cell->mobile[c] += gone;
+        double *powder = s->powder_kg_m2[c] + first;
+        const thaw_component *d = u->dyes->components[c];
+        for (int i = 0; i < b->n; i++) {
+            if (powder[i] > 0.0) {
+                const int32_t q = b->square[i];
+                double room = (b->liquid_m[i] + d->kd_m3_kg * b->hold[i]) * d->solubility_kg_m3 * u->soluble_ratio[q] -
+                              b->mobile[c][i];
+                double ready = powder[i] * lower(1.0, spent(u->dissolve_per_s[c][q] * dt_s));
+                double gone = higher(0.0, lower(room, ready));
+                powder[i] -= gone;
+                b->mobile[c][i] += gone;
+            }
         }
     }
 }
 
 void thaw_uptake_step(thaw_uptake *uptake, int nx, int ny, double dt_s, thaw_state *state)
 {
-    const int n_dyes = uptake->dyes->n;
     set_rates(uptake);
 #pragma omp parallel for schedule(static)
     for (int j = 0; j < ny; j++) {
-        for (size_t k = (size_t)j * (size_t)nx; k < (size_t)(j + 1) * (size_t)nx; k++) {
-            cell_dye cell;
-            gather_cell(uptake, state, k, &cell);
-            dissolve_grains(uptake, state, k, dt_s, &cell);
-            settle_sorption(uptake, &cell);
-            uptake->hold_m3_kg_m2[k] = cell.hold;
-            react(uptake, &cell, alkali(cell.soda_kg_m3), dt_s);
-            for (int c = 0; c < n_dyes; c++) {
-                state->mobile_kg_m2[c][k] = cell.mobile[c];
-                state->fixed_kg_m2[c][k] = cell.fixed[c];
-                state->hydrolysed_kg_m2[c][k] = cell.dead[c];
-            }
+        for (int i = 0; i < nx; i += BLOCK) {
+            block b;
+            const size_t first = (size_t)j * (size_t)nx + (size_t)i;
+            open_block(uptake, state, first, nx - i < BLOCK ? nx - i : BLOCK, &b);
+            dissolve_grains(uptake, state, first, dt_s, &b);
+            list_dyes(uptake, &b);
+            settle_sorption(uptake, &b);
+            react(uptake, &b, dt_s);
         }
     }
 }
@@ -220,22 +273,45 @@ void thaw_uptake_soda_capacity(const thaw_uptake *uptake, size_t n, const double
     }
 }
 
-/* Carry one cell on and add its fixed dye at each time to sum[]. */
-static void forecast_cell(const thaw_uptake *u, const thaw_state *state, size_t k, int n_times,
-                          const double *times_s, double *sum)
+/* Dye of a block, to be changed without changing the cloth. */
+typedef struct dye_copy {
+    double mobile[THAW_MAX_COMPONENTS][BLOCK], fixed[THAW_MAX_COMPONENTS][BLOCK], dead[THAW_MAX_COMPONENTS][BLOCK];
+} dye_copy;
+
+static void copy_dye(const thaw_uptake *u, block *b, dye_copy *copy)
+{
+    for (int c = 0; c < u->dyes->n; c++) {
+        for (int i = 0; i < b->n; i++) {
+            copy->mobile[c][i] = b->mobile[c][i];
+            copy->fixed[c][i] = b->fixed[c][i];
+            copy->dead[c][i] = b->dead[c][i];
+        }
+        b->mobile[c] = copy->mobile[c];
+        b->fixed[c] = copy->fixed[c];
+        b->dead[c] = copy->dead[c];
+    }
+}
+
+/* Carry a block on and add its fixed dye at each time to sum[]. */
+static void forecast_block(thaw_uptake *u, const thaw_state *state, size_t first, int n, int n_times,
+                           const double *times_s, double *sum)
 {
     const int parts = 4;
-    cell_dye cell;
+    block b;
+    dye_copy copy;
     double now = 0.0;
-    gather_cell(u, state, k, &cell);
-    const double alpha = alkali(cell.soda_kg_m3);
+    open_block(u, state, first, n, &b);
+    list_dyes(u, &b);
+    copy_dye(u, &b, &copy);
     for (int t = 0; t < n_times; t++) {
         for (int p = 0; p < parts; p++) {
-            react(u, &cell, alpha, (times_s[t] - now) / parts);
+            react(u, &b, (times_s[t] - now) / parts);
         }
         now = times_s[t];
-        for (int c = 0; c < u->dyes->n; c++) {
-            sum[t] += cell.fixed[c];
+        for (int i = 0; i < n; i++) {
+            for (int c = 0; c < u->dyes->n; c++) {
+                sum[t] += b.fixed[c][i];
+            }
         }
     }
 }
@@ -251,8 +327,8 @@ void thaw_uptake_forecast(thaw_uptake *uptake, int nx, int ny, const thaw_state 
         for (int t = 0; t < n; t++) {
             sum[t] = 0.0;
         }
-        for (size_t k = (size_t)j * (size_t)nx; k < (size_t)(j + 1) * (size_t)nx; k++) {
-            forecast_cell(uptake, state, k, n, times_s, sum);
+        for (int i = 0; i < nx; i += BLOCK) {
+            forecast_block(uptake, state, (size_t)j * (size_t)nx + (size_t)i, nx - i < BLOCK ? nx - i : BLOCK, n, times_s, sum);
         }
     }
     for (int t = 0; t < n; t++) {
