@@ -276,6 +276,7 @@ thaw_status thaw_scenario_parse_with(const char *text, size_t n, const char *pat
                                      thaw_scenario **out, thaw_error *err)
 {
     thaw_faults *faults = NULL;
+    thaw_error read = {0};
     thaw_scenario *scenario = thaw_allocate(1, sizeof *scenario, err);
     thaw_status status = scenario ? THAW_OK : THAW_ERR_MEMORY;
     if (status != THAW_OK) {
@@ -299,9 +300,11 @@ thaw_status thaw_scenario_parse_with(const char *text, size_t n, const char *pat
     name_from_path(path, scenario->spec.name, sizeof scenario->spec.name);
     snprintf(scenario->spec.title, sizeof scenario->spec.title, "%s", scenario->spec.name);
     root_work work = {available, path, overrides, n_overrides, scenario};
-    status = thaw_document_read(text, n, scenario->units, read_root, &work, faults, err);
-    if (status == THAW_OK && scenario->pictures->starved) {
+    status = thaw_document_read(text, n, scenario->units, read_root, &work, faults, &read);
+    if (scenario->pictures->starved) { /* which made faults of its own */
         status = thaw_fail(err, THAW_ERR_MEMORY, "not enough memory to read a picture");
+    } else if (status != THAW_OK) {
+        thaw_fail(err, status, "%s", read.text);
     }
     if (status != THAW_OK) {
         goto fail;

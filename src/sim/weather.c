@@ -59,8 +59,8 @@ static thaw_weather weather_at(const thaw_specification *spec, double room_k, do
     double height_m = fmax(LEAST_LEG_M, fmax(spec->hang.up_m, spec->hang.down_m));
     w.film_hung_w_m2k = thaw_air_film_vertical(&w.air, height_m, room_k - wet_bulb_k(&w), w.draught_m_s);
     w.film_hung_w_m2k *= spec->covered ? COVERED_FILM_SHARE : 1.0;
-    w.heat_ratio = exp(spec->heat_ln);
-    w.below_w_m2k = BELOW_W_M2K * w.heat_ratio;
+    w.heat_more = expm1(spec->heat_ln);
+    w.below_w_m2k = BELOW_W_M2K * (1.0 + w.heat_more);
     return w;
 }
 
@@ -81,12 +81,12 @@ static thaw_surface_heat heat_seeing(const thaw_weather *weather, double film_w_
 {
     thaw_surface_heat q;
     double a = weather->room_k, a4 = a * a * a * a, t4 = t_k * t_k * t_k * t_k;
-    const double film = weather->heat_ratio * film_w_m2k;
+    const double film = (1.0 + weather->heat_more) * film_w_m2k;
     q.air = film * (a - t_k);
     q.latent = weather->covered ? 0.0
                                 : film * (weather->vapour_pa - thaw_air_saturation_pa(t_k)) /
                                       weather->air.psychrometric_pa_k;
-    q.radiation = weather->heat_ratio * emissivity * THAW_STEFAN_BOLTZMANN * (a4 - t4 - sky_loss * a4);
+    q.radiation = (1.0 + weather->heat_more) * emissivity * THAW_STEFAN_BOLTZMANN * (a4 - t4 - sky_loss * a4);
     return q;
 }
 

@@ -10,7 +10,7 @@
 typedef struct thaw_weather {
     double room_k, vapour_pa, draught_m_s;
     bool covered;                  /* film over the work: no draught, no vapour exchange */
-    double heat_ratio;             /* on all exchange with the room, 1 at best estimate */
+    double heat_more;              /* share by which all exchange with the room is more than the best estimate */
     thaw_air air;                  /* at film temperature */
     double film_top_w_m2k;         /* over the whole bed */
     double film_hung_w_m2k;        /* each side of hanging cloth */
