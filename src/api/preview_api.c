@@ -24,6 +24,8 @@
 #include "study/outcome.h"
 #include "thawprint/version.h"
 
+#define BESIDE_CELLS 150000.0
+
 static const struct {
     const char *name, *meaning;
 } files[] = {
@@ -68,10 +70,6 @@ static bool tell_engine(void *user, double share, double time_s)
     return tell(user, "melting and dyeing", 0.03 + 0.77 * share, time_s);
 }
 
-static bool tell_doubt(void *user, double share)
-{
-    return tell(user, "how sure is that", 0.8 + 0.15 * share, 0.0);
-}
 
 static thaw_status stopped(thaw_error *err)
 {
@@ -113,37 +111,68 @@ static void keep_names(thaw_preview *p)
     }
 }
 
+/* A run from folding to figures. */
+typedef struct full_run {
+    teller teller;
+    thaw_outcome *work;
+    thaw_preview *preview;
+    thaw_print print;              /* filled by it */
+} full_run;
+
+static thaw_status make_full_run(void *user, thaw_error *err)
+{
+    full_run *f = user;
+    thaw_preview_figures *figures = &f->preview->figures;
+    if (!tell(&f->teller, "folding", 0.0, 0.0)) {
+        return stopped(err);
+    }
+    thaw_status status = thaw_outcome_prepare(f->work, err);
+    if (status == THAW_OK && !tell(&f->teller, "laying the ice", 0.02, 0.0)) {
+        return stopped(err);
+    }
+    if (status == THAW_OK) {
+        status = thaw_engine_run(&f->work->engine, tell_engine, &f->teller, err);
+    }
+    if (status == THAW_OK) {
+        thaw_outcome_account(f->work, figures);
+        keep_names(f->preview);
+        thaw_outcome_print(f->work, &f->print);
+        status = thaw_outcome_measure(f->work, &f->print, figures, err);
+    }
+    return status;
+}
+
+static bool tell_doubt(void *user, double share)
+{
+    const full_run *f = user;
+    return tell(&f->teller, "how sure is that", 0.8 + 0.15 * share, f->work->spec->leave_s);
+}
+
+/* Few cells leave threads idle: then the runs behind the ranges go beside the full one. */
+static thaw_status find_figures(full_run *f, const thaw_preview_options *options, thaw_error *err)
+{
+    const thaw_specification *spec = f->work->spec;
+    thaw_preview_figures *figures = &f->preview->figures;
+    const bool beside = spec->width_m * spec->length_m < BESIDE_CELLS * spec->cell_m * spec->cell_m;
+    const bool without = options && options->without_ranges;
+    thaw_status status = without || !beside ? make_full_run(f, err) : THAW_OK;
+    if (status == THAW_OK && without) {
+        thaw_doubt_leave_out(figures);
+    } else if (status == THAW_OK) {
+        status = thaw_doubt_find(spec, beside ? make_full_run : NULL, tell_doubt, f, figures, err);
+    }
+    return status;
+}
+
 static thaw_status simulate(thaw_outcome *w, const thaw_preview_options *options, thaw_preview *p, thaw_error *err)
 {
-    teller t = {options};
-    thaw_print print;
-    if (!tell(&t, "folding", 0.0, 0.0)) {
-        return stopped(err);
-    }
-    thaw_status status = thaw_outcome_prepare(w, err);
-    if (status == THAW_OK && !tell(&t, "laying the ice", 0.02, 0.0)) {
+    full_run f = {{options}, w, p, {0}};
+    thaw_status status = find_figures(&f, options, err);
+    if (status == THAW_OK && !tell(&f.teller, "drawing", 0.95, w->spec->leave_s)) {
         return stopped(err);
     }
     if (status == THAW_OK) {
-        status = thaw_engine_run(&w->engine, tell_engine, &t, err);
-    }
-    if (status != THAW_OK) {
-        return status;
-    }
-    thaw_outcome_account(w, &p->figures);
-    keep_names(p);
-    thaw_outcome_print(w, &print);
-    status = thaw_outcome_measure(w, &print, &p->figures, err);
-    if (status == THAW_OK && options && options->without_ranges) {
-        thaw_doubt_leave_out(&p->figures);
-    } else if (status == THAW_OK) {
-        status = thaw_doubt_find(w->spec, tell_doubt, &t, &p->figures, err);
-    }
-    if (status == THAW_OK && !tell(&t, "drawing", 0.95, w->spec->leave_s)) {
-        return stopped(err);
-    }
-    if (status == THAW_OK) {
-        status = draw(w, &print, p, err);
+        status = draw(w, &f.print, p, err);
     }
     if (status == THAW_OK) {
         const thaw_curve *c = &w->engine.curve;

@@ -39,6 +39,9 @@ int thaw_crew_set_threads(int n)
 static void take_pieces(crew *c, bool first)
 {
     const int before = thaw_crew_set_threads(1);
+    if (first && c->n > 0) {
+        c->work(c->user, 0, true);
+    }
     for (int i; (i = atomic_fetch_add(&c->next, 1)) < c->n;) {
         c->work(c->user, i, first);
     }
@@ -54,6 +57,7 @@ static int run_hand(void *user)
 void thaw_crew_run(int n, thaw_crew_work work, void *user)
 {
     crew c = {.n = n, .work = work, .user = user};
+    atomic_init(&c.next, 1);
     thrd_t hands[MOST_THREADS];
     int n_hands = 0;
     const int wanted = thaw_crew_size() < n ? thaw_crew_size() : n;

@@ -8,7 +8,7 @@
 /* Piece i of the work; `first` is true on the thread that called, the only one that may tell of progress. */
 typedef void (*thaw_crew_work)(void *user, int i, bool first);
 
-/* Pieces 0 .. n - 1, each once, in no set order, on as many threads as OpenMP would take. Where no more threads can
+/* Pieces 0 .. n - 1, each once, the first by the thread that called, the others in no set order, on as many threads as OpenMP would take. Where no more threads can
  * be had, fewer do the work. */
 void thaw_crew_run(int n, thaw_crew_work work, void *user);
 

@@ -10,7 +10,7 @@
 enum { P = 1, C = 2, L = 4, NO_COMMAND = 8, G = 16, V = 32 }; /* where a flag belongs */
 
 enum { KEY_SEED = 256, KEY_THREADS, KEY_DETAIL, KEY_JSON, KEY_CLOTHS, KEY_DYES, KEY_SWATCHES, KEY_CLOTH, KEY_CHANCES,
-       KEY_PART, KEY_ONLY_LUCK, KEY_VARY };
+       KEY_PART, KEY_ONLY_LUCK, KEY_VARY, KEY_WITHOUT_RANGES };
 
 static const struct flag {
     const char *name;
@@ -34,6 +34,7 @@ static const struct flag {
     {"cloth", KEY_CLOTH, "NAME", L, "cloth of the swatches (default: cotton twill)"},
     {"chances", KEY_CHANCES, "N", P | V, "N throws of the dice, inputs as unsure as they are: typical outcome, others, maps"},
     {"only-luck", KEY_ONLY_LUCK, NULL, P | V, "with --chances: only the dice differ, not room, ice, cloth and dye"},
+    {"without-ranges", KEY_WITHOUT_RANGES, NULL, P, "leave out the runs behind the ranges in brackets: faster"},
     {"vary", KEY_VARY, "KEY=A,B", V, "compare one scenario with KEY set to A, B, ...; twice for a grid"},
     {"part", KEY_PART, "K/N", P, "with --chances: run the K-th of N parts only; `gather` joins them"},
     {"json", KEY_JSON, NULL, P | G | V, "print the figures as JSON"},
@@ -256,6 +257,9 @@ static bool set_flag(int key, const char *value, options *out)
         return true;
     case KEY_ONLY_LUCK:
         out->only_luck = true;
+        return true;
+    case KEY_WITHOUT_RANGES:
+        out->without_ranges = true;
         return true;
     case KEY_VARY:
         if (out->n_vary == 2) {

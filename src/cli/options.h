@@ -19,7 +19,7 @@ typedef struct options {
     int threads; /* 0: not given */
     int chances; /* 0: not given */
     int part, n_parts; /* 0: all */
-    bool only_luck;
+    bool only_luck, without_ranges;
     int n_vary;
     const char *vary[2];
     int n_operands;

@@ -18,7 +18,7 @@ static const char *duration(double t_s, char *out, size_t size)
     return out;
 }
 
-/* No finer than the doubt allows: 10 minutes, half hours, hours, half days. */
+/* No finer than the doubt allows: 10 minutes, half hours, hours, beyond three days half days. */
 static const char *about(double t_s, char *out, size_t size)
 {
     const double h = t_s / 3600.0;
@@ -29,7 +29,7 @@ static const char *about(double t_s, char *out, size_t size)
     } else if (h < 10.0) {
         const double halves = floor(2.0 * h + 0.5);
         snprintf(out, size, "%.0f%s h", floor(0.5 * halves), fmod(halves, 2.0) > 0.5 ? " 1/2" : "");
-    } else if (h < 48.0) {
+    } else if (h < 72.0) {
         snprintf(out, size, "%.0f h", floor(h + 0.5));
     } else {
         const double halves = floor(h / 12.0 + 0.5);
@@ -42,6 +42,10 @@ static const char *about(double t_s, char *out, size_t size)
 static const char *about_range(double t_s, const double range_s[2], char *out, size_t size)
 {
     char middle[32], low[32], high[32];
+    if (isnan(range_s[0]) || isnan(range_s[1])) {
+        snprintf(out, size, "%s", about(t_s, middle, sizeof middle));
+        return out;
+    }
     snprintf(out, size, "%s (%s to %s)", about(t_s, middle, sizeof middle), about(range_s[0], low, sizeof low),
              about(range_s[1], high, sizeof high));
     return out;
@@ -258,10 +262,14 @@ void screen_print(const thaw_preview_figures *f, const thaw_scenario *scenario, 
     print_climb(f);
     print_dye(f);
     print_files(dir);
-    printf(
-        "\nDoubt        one roll of the dice; ranges in brackets hold four times out of five: from %d runs with other\n"
-        "             luck, room, ice, cloth and dye, as far off as they may be (docs/figures.md)\n",
-        f->n_members);
+    if (f->n_members > 0) {
+        printf("\nDoubt        one roll of the dice; ranges in brackets hold four times out of five: from %d runs with\n"
+               "             other luck, room, ice, cloth and dye, as far off as they may be (docs/figures.md)\n",
+               f->n_members);
+    } else {
+        printf("\nDoubt        one roll of the dice; cloth and dye are known to a factor of 1.5 to 3: without this flag\n"
+               "             each number comes with its range\n");
+    }
     printf("Try next     %s\n", next_step(f));
     print_cautions(f);
 }

@@ -84,6 +84,7 @@ struct thaw_engine {
     double *square_water;          /* own */
     double *shed, *holds_kg;       /* own, squares: see set_shed; water the cloth of a square holds when full */
     double *warm_at;               /* own, squares: mobility ratio used in the web */
+    double *warm_k;                /* own, squares: its temperature */
     double inner_s;                /* next inner step to try */
     thaw_heat_ledger heat;
     thaw_water_ledger water;

@@ -158,9 +158,10 @@ static thaw_status create_heat(thaw_engine *e, thaw_error *err)
     }
     e->square_water = thaw_allocate(e->warmth.n, sizeof(double), err);
     e->warm_at = thaw_allocate(e->warmth.n, sizeof(double), err);
+    e->warm_k = thaw_allocate(e->warmth.n, sizeof(double), err);
     e->shed = thaw_allocate(e->warmth.n, sizeof(double), err);
     e->holds_kg = thaw_allocate(e->warmth.n, sizeof(double), err);
-    if (!e->square_water || !e->warm_at || !e->shed || !e->holds_kg) {
+    if (!e->square_water || !e->warm_at || !e->warm_k || !e->shed || !e->holds_kg) {
         return THAW_ERR_MEMORY;
     }
     for (size_t k = 0; k < e->bundle->n; k++) {
@@ -235,7 +236,7 @@ fail:
 void thaw_engine_destroy(thaw_engine *e)
 {
     double *blocks[] = {e->mobility0x, e->mobility0y, e->mobility0l, e->conductivity, e->volume_m, e->source, e->next,
-                        e->increment, e->seen, e->layer_spread, e->square_water, e->warm_at, e->shed, e->holds_kg,
+                        e->increment, e->seen, e->layer_spread, e->square_water, e->warm_at, e->warm_k, e->shed, e->holds_kg,
                         e->state.saturation, e->state.soda_kg_m2, e->curve.t_s, e->curve.ice_kg, e->curve.melt_kg_s,
                         e->curve.cloth_k, e->curve.fixed_kg};
     for (size_t b = 0; b < sizeof blocks / sizeof *blocks; b++) {

@@ -8,8 +8,8 @@
 #include "base/error.h"
 #include "study/outcome.h"
 
-#define MOST_CELL_M 0.008          /* at 16 mm time to leave, bleed and grain no longer follow fine runs; at 8 mm they do */
-#define CELLS 4000.0               /* of a member, where the cloth is so large */
+#define MOST_CELL_M 0.012          /* at 16 mm time to leave, bleed and grain no longer follow fine runs; at 8 mm they do */
+#define CELLS 12000.0              /* of a member, where the cloth is so large */
 #define LEAST_SHARE 0.002          /* odds of less are taken as of this */
 #define LEAST_LENGTH 1e-3          /* m; and s: what is less counts as this */
 /* Student's t, one-sided 90 %, by degrees of freedom 1 ..: a table in any handbook. */
@@ -65,8 +65,11 @@ typedef struct set {
     thaw_preview_figures *members; /* own, one each */
     thaw_error *errors;            /* own, one each */
     thaw_status statuses[THAW_DOUBT_MEMBERS];
+    thaw_doubt_full_run full_run;
     thaw_doubt_progress progress;
     void *user;
+    thaw_error *err;               /* of the full run */
+    thaw_status full_status;
     atomic_int n_done;
     atomic_bool stop;
 } set;
@@ -95,6 +98,7 @@ static thaw_status run_member(set *s, int m, thaw_error *err)
         variation->spec.cell_m = member_cell_m(s->spec);
         work->spec = &variation->spec;
         work->variation = variation;
+        work->is_rough = true;
         status = thaw_outcome_prepare(work, err);
     }
     if (status == THAW_OK) {
@@ -117,9 +121,18 @@ static bool ends_set(thaw_status status)
     return status != THAW_OK && status != THAW_ERR_UNPHYSICAL;
 }
 
-static void take_member(void *user, int m, bool first)
+/* Piece 0 is the full run, the others are members. */
+static void take_piece(void *user, int i, bool first)
 {
     set *s = user;
+    const int m = i - 1;
+    if (i == 0) {
+        s->full_status = s->full_run ? s->full_run(s->user, s->err) : THAW_OK;
+        if (s->full_status != THAW_OK) {
+            atomic_store(&s->stop, true);
+        }
+        return;
+    }
     s->statuses[m] = atomic_load(&s->stop) ? THAW_ERR_CANCELLED : run_member(s, m, &s->errors[m]);
     const int done = atomic_fetch_add(&s->n_done, 1) + 1;
     if (ends_set(s->statuses[m]) || (first && s->progress && !s->progress(s->user, (double)done / THAW_DOUBT_MEMBERS))) {
@@ -129,7 +142,10 @@ static void take_member(void *user, int m, bool first)
 
 static thaw_status run_members(set *s, thaw_error *err)
 {
-    thaw_crew_run(THAW_DOUBT_MEMBERS, take_member, s);
+    thaw_crew_run(THAW_DOUBT_MEMBERS + 1, take_piece, s);
+    if (s->full_status != THAW_OK) {
+        return s->full_status;
+    }
     for (int m = 0; m < THAW_DOUBT_MEMBERS; m++) {
         if (ends_set(s->statuses[m]) && s->statuses[m] != THAW_ERR_CANCELLED) {
             return thaw_fail(err, s->statuses[m], "%s", s->errors[m].text);
@@ -169,10 +185,10 @@ void thaw_doubt_leave_out(thaw_preview_figures *figures)
     }
 }
 
-thaw_status thaw_doubt_find(const thaw_specification *spec, thaw_doubt_progress progress, void *user,
-                            thaw_preview_figures *figures, thaw_error *err)
+thaw_status thaw_doubt_find(const thaw_specification *spec, thaw_doubt_full_run full_run, thaw_doubt_progress progress,
+                            void *user, thaw_preview_figures *figures, thaw_error *err)
 {
-    set s = {.spec = spec, .progress = progress, .user = user};
+    set s = {.spec = spec, .full_run = full_run, .progress = progress, .user = user, .err = err};
     s.errors = thaw_allocate(THAW_DOUBT_MEMBERS, sizeof *s.errors, err);
     s.members = thaw_allocate(THAW_DOUBT_MEMBERS, sizeof *s.members, err);
     thaw_status status = s.errors && s.members ? run_members(&s, err) : THAW_ERR_MEMORY;

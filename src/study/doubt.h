@@ -12,16 +12,20 @@
 #include "study/headline.h"
 #include "thawprint/preview.h"
 
-#define THAW_DOUBT_MEMBERS 8
+#define THAW_DOUBT_MEMBERS 6
 #define THAW_DOUBT_LEAST 4         /* members that must have come through for a range */
 
 /* share of the set that is done; false stops. */
 typedef bool (*thaw_doubt_progress)(void *user, double share);
 
+/* The full run of spec, if it is still to be made: it fills the numbers of *figures. */
+typedef thaw_status (*thaw_doubt_full_run)(void *user, thaw_error *err);
+
 /* Fills the ranges of *figures, whose numbers are those of a full run of spec. Members run side by side, on the
- * threads that OpenMP gives. On failure *figures is untouched; THAW_ERR_CANCELLED if progress stopped it. */
-thaw_status thaw_doubt_find(const thaw_specification *spec, thaw_doubt_progress progress, void *user,
-                            thaw_preview_figures *figures, thaw_error *err);
+ * threads that OpenMP gives; full_run, if not NULL, beside them on the calling thread. On failure the ranges are
+ * untouched; THAW_ERR_CANCELLED if progress stopped it. */
+thaw_status thaw_doubt_find(const thaw_specification *spec, thaw_doubt_full_run full_run, thaw_doubt_progress progress,
+                            void *user, thaw_preview_figures *figures, thaw_error *err);
 
 /* All ranges unknown. */
 void thaw_doubt_leave_out(thaw_preview_figures *figures);

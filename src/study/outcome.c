@@ -15,6 +15,7 @@
 /* How far ahead the end value of fixation is looked for, and how close to it is ready. */
 #define AHEAD_H 96.0
 #define READY_SHARE 0.95
+#define ROUGHER 3.0                /* steps and errors of a rough run, times the usual */
 #define AIR_SAMPLES 48
 
 static void list_dyes(const thaw_specification *spec, thaw_dye_list *list)
@@ -47,8 +48,13 @@ static thaw_status start_engine(thaw_outcome *w, thaw_error *err)
     }
     if (status == THAW_OK) {
         thaw_tie_thin(&w->bundle, conductivity, volume);
-        status = thaw_engine_create(w->spec, &w->bundle, &w->heap, &w->dyes, conductivity, volume, thaw_engine_usual(),
-                                    &w->engine, err);
+        thaw_engine_tolerance tolerance = thaw_engine_usual();
+        if (w->is_rough) {
+            tolerance.water *= ROUGHER;
+            tolerance.macro_melt_s *= ROUGHER;
+            tolerance.macro_batch_s *= ROUGHER;
+        }
+        status = thaw_engine_create(w->spec, &w->bundle, &w->heap, &w->dyes, conductivity, volume, tolerance, &w->engine, err);
     }
     thaw_release(conductivity);
     thaw_release(volume);

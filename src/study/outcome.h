@@ -11,6 +11,7 @@
 typedef struct thaw_outcome {
     const thaw_specification *spec;
     const thaw_variation *variation; /* of the dyes; NULL: as the tables say */
+    bool is_rough;                 /* longer steps: for a member of which only the numbers count */
     thaw_component varied[THAW_MAX_COMPONENTS]; /* the dyes in use, if there is a variation */
     thaw_dye_list dyes;
     thaw_bundle bundle;            /* own */

@@ -48,7 +48,7 @@ static void ranges_hold_the_number_and_do_not_depend_on_threads(void **state)
 #ifdef _OPENMP
         omp_set_num_threads(t + 1);
 #endif
-        assert_done(thaw_doubt_find(&scenario->spec, NULL, NULL, &by_threads[t], &err), &err);
+        assert_done(thaw_doubt_find(&scenario->spec, NULL, NULL, NULL, &by_threads[t], &err), &err);
         assert_int_equal(by_threads[t].n_members, THAW_DOUBT_MEMBERS);
     }
     assert_memory_equal(&by_threads[0], &by_threads[1], sizeof one);
@@ -72,7 +72,7 @@ static void a_cool_room_makes_the_melt_time_less_sure(void **state)
     for (int i = 0; i < 2; i++) {
         scenario->spec.room_k = 273.15 + (i ? 7.0 : 20.0);
         thaw_preview_figures f = {.melted = true, .melt_most_s = 3600.0};
-        assert_done(thaw_doubt_find(&scenario->spec, NULL, NULL, &f, &err), &err);
+        assert_done(thaw_doubt_find(&scenario->spec, NULL, NULL, NULL, &f, &err), &err);
         width[i] = log(f.melt_most_range_s[1] / f.melt_most_range_s[0]);
     }
     print_message("  P90 / P10 of the melt time: %.2f at 20 C, %.2f at 7 C\n", exp(width[0]), exp(width[1]));
@@ -90,7 +90,7 @@ static void a_stop_ends_the_set_and_leaves_the_figures(void **state)
 #ifdef _OPENMP
     omp_set_num_threads(1);
 #endif
-    assert_int_equal(thaw_doubt_find(&scenario->spec, stop_at_once, &asked, &f, &err), THAW_ERR_CANCELLED);
+    assert_int_equal(thaw_doubt_find(&scenario->spec, NULL, stop_at_once, &asked, &f, &err), THAW_ERR_CANCELLED);
     assert_int_equal(asked, 1);
     assert_int_equal(f.n_members, 0);
     assert_true(f.white_share == 0.25 && f.white_range[1] == 0.0);
