@@ -159,8 +159,12 @@ static void colour_word(const double lab[3], char *out, size_t size)
 static void print_look(const thaw_preview_figures *f)
 {
     char first[48], second[48];
-    printf("Left white   %.0f %%%s of the cloth looks undyed; pale places are not counted\n", 100.0 * f->white_share,
-           range_text(f->white_range, 100.0, " %", first, sizeof first));
+    if (f->white_share < 0.005 && !(f->white_range[1] >= 0.005)) {
+        printf("Left white   under 1 %% of the cloth looks undyed; pale places are not counted\n");
+    } else {
+        printf("Left white   %.0f %%%s of the cloth looks undyed; pale places are not counted\n", 100.0 * f->white_share,
+               range_text(f->white_range, 100.0, " %", first, sizeof first));
+    }
     printf("Colours      ");
     for (int i = 0; i < f->n_palette; i++) {
         char word[48];
