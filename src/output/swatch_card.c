@@ -6,8 +6,8 @@
 
 #include <pango/pangocairo.h>
 
-#include "base/alloc.h"
 #include "base/error.h"
+#include "output/drawing.h"
 
 /* Layout in mm. */
 #define DOTS_PER_MM    (200.0 / 25.4)
@@ -32,12 +32,7 @@
 #define LIGHT_ENOUGH   52.0 /* L* from which dark text reads better */
 #define MOST_ROWS      200
 #define FONT           "DejaVu Sans, Noto Sans, Liberation Sans, sans-serif"
-static const double ink = 0.16, faint = 0.62, grey_text = 0.38;
-
-static void set_grey(cairo_t *cairo, double grey)
-{
-    cairo_set_source_rgb(cairo, grey, grey, grey);
-}
+#define GREY_TEXT      0.38
 
 typedef enum side { LEFT, MIDDLE, RIGHT } side;
 
@@ -73,10 +68,10 @@ static void draw_swatch(cairo_t *cairo, const thaw_card_swatch *swatch, double x
     cairo_rectangle(cairo, x, y, SWATCH_WIDTH, SWATCH_HEIGHT);
     cairo_set_source_rgb(cairo, swatch->rgb[0] / 255.0, swatch->rgb[1] / 255.0, swatch->rgb[2] / 255.0);
     cairo_fill_preserve(cairo);
-    set_grey(cairo, faint);
+    thaw_draw_grey(cairo, THAW_FAINT);
     cairo_set_line_width(cairo, 0.12);
     cairo_stroke(cairo);
-    set_grey(cairo, swatch->lightness >= LIGHT_ENOUGH ? 0.0 : 1.0);
+    thaw_draw_grey(cairo, swatch->lightness >= LIGHT_ENOUGH ? 0.0 : 1.0);
     double low = y + SWATCH_HEIGHT - SMALL_SIZE * LINE - 0.3;
     snprintf(text, sizeof text, "#%02x%02x%02x%s", swatch->rgb[0], swatch->rgb[1], swatch->rgb[2],
              swatch->is_clipped ? " *" : "");
@@ -92,9 +87,9 @@ static double column_x(int i)
 
 static void draw_row(cairo_t *cairo, const thaw_card_row *row, double y)
 {
-    set_grey(cairo, ink);
+    thaw_draw_grey(cairo, THAW_INK);
     double name = write_text(cairo, MARGIN, y - 0.4, NAME_SIZE, LEFT, NAME_WIDTH - 2.0, row->name);
-    set_grey(cairo, grey_text);
+    thaw_draw_grey(cairo, GREY_TEXT);
     write_text(cairo, MARGIN, y - 0.2 + name, RECIPE_SIZE, LEFT, NAME_WIDTH - 2.0, row->recipe);
     for (int i = 0; i < THAW_CARD_DEPTHS; i++) {
         draw_swatch(cairo, &row->swatches[i], column_x(i), y);
@@ -106,11 +101,11 @@ static void draw_bar(cairo_t *cairo, double x, double y, double unit, int n, con
 {
     char label[16];
     for (int i = 0; i < n; i++) {
-        set_grey(cairo, i % 2 ? 1.0 : ink);
+        thaw_draw_grey(cairo, i % 2 ? 1.0 : THAW_INK);
         cairo_rectangle(cairo, x + i * unit, y, unit, BAR_HEIGHT);
         cairo_fill(cairo);
     }
-    set_grey(cairo, ink);
+    thaw_draw_grey(cairo, THAW_INK);
     cairo_set_line_width(cairo, 0.2);
     cairo_rectangle(cairo, x, y, n * unit, BAR_HEIGHT);
     cairo_stroke(cairo);
@@ -122,7 +117,7 @@ static void draw_bar(cairo_t *cairo, double x, double y, double unit, int n, con
 static double draw_head(cairo_t *cairo, const thaw_card *card)
 {
     double y = MARGIN, width = PAGE_WIDTH - 2.0 * MARGIN;
-    set_grey(cairo, ink);
+    thaw_draw_grey(cairo, THAW_INK);
     y += write_text(cairo, MARGIN, y, TITLE_SIZE, LEFT, width, card->title) + 1.0;
     for (int i = 0; i < 4 && card->lines[i]; i++) {
         y += write_text(cairo, MARGIN, y, TEXT_SIZE, LEFT, width, card->lines[i]) + 0.4;
@@ -141,7 +136,7 @@ static void draw_foot(cairo_t *cairo, const thaw_card *card, double y)
     draw_bar(cairo, MARGIN, y, 10.0, 5, "cm");
     draw_bar(cairo, MARGIN + 75.0, y, MM_PER_INCH, 2, "in");
     y += 4.6;
-    set_grey(cairo, grey_text);
+    thaw_draw_grey(cairo, GREY_TEXT);
     for (int i = 0; i < 3 && card->foot[i]; i++) {
         y += write_text(cairo, MARGIN, y, SMALL_SIZE, LEFT, PAGE_WIDTH - 2.0 * MARGIN, card->foot[i]) + 0.3;
     }
@@ -149,42 +144,15 @@ static void draw_foot(cairo_t *cairo, const thaw_card *card, double y)
 
 static void draw(cairo_t *cairo, const thaw_card *card)
 {
-    set_grey(cairo, 1.0);
-    cairo_paint(cairo);
     cairo_scale(cairo, DOTS_PER_MM, DOTS_PER_MM);
     double y = draw_head(cairo, card);
-    set_grey(cairo, ink);
+    thaw_draw_grey(cairo, THAW_INK);
     write_text(cairo, MARGIN, y + 3.0, NAME_SIZE, LEFT, NAME_WIDTH, "undyed");
     draw_swatch(cairo, &card->bare, column_x(0), y);
     for (int i = 0; i < card->n_rows; i++) {
         draw_row(cairo, &card->rows[i], y + (i + 1) * ROW_PITCH);
     }
     draw_foot(cairo, card, y + (card->n_rows + 1) * ROW_PITCH + 2.4);
-}
-
-/* cairo keeps pixels as 0xffRRGGBB words. */
-static thaw_status copy_out(cairo_surface_t *surface, thaw_image *out, thaw_error *err)
-{
-    cairo_surface_flush(surface);
-    int width = cairo_image_surface_get_width(surface), height = cairo_image_surface_get_height(surface);
-    size_t stride = (size_t)cairo_image_surface_get_stride(surface);
-    const unsigned char *bytes = cairo_image_surface_get_data(surface);
-    uint8_t *rgb = thaw_allocate((size_t)width * (size_t)height, 3, err);
-    if (!rgb) {
-        return THAW_ERR_MEMORY;
-    }
-    for (size_t j = 0; j < (size_t)height; j++) {
-        for (size_t i = 0; i < (size_t)width; i++) {
-            uint32_t word;
-            memcpy(&word, bytes + j * stride + 4 * i, sizeof word);
-            uint8_t *p = rgb + 3 * (j * (size_t)width + i);
-            p[0] = (uint8_t)(word >> 16);
-            p[1] = (uint8_t)(word >> 8);
-            p[2] = (uint8_t)word;
-        }
-    }
-    *out = (thaw_image){width, height, 1e-3 / DOTS_PER_MM, rgb};
-    return THAW_OK;
 }
 
 thaw_status thaw_swatch_card(const thaw_card *card, thaw_image *out, thaw_error *err)
@@ -195,20 +163,12 @@ thaw_status thaw_swatch_card(const thaw_card *card, thaw_image *out, thaw_error 
     double needed_mm = HEAD_HEIGHT + (card->n_rows + 1) * ROW_PITCH + FOOT_HEIGHT;
     int width = (int)lround(PAGE_WIDTH * DOTS_PER_MM);
     int height = (int)lround(fmax(PAGE_HEIGHT, needed_mm) * DOTS_PER_MM);
-    cairo_surface_t *surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, width, height);
-    cairo_t *cairo = cairo_create(surface);
-    thaw_status status = THAW_OK;
-    if (cairo_status(cairo) == CAIRO_STATUS_SUCCESS) {
-        draw(cairo, card);
-    }
-    if (cairo_status(cairo) != CAIRO_STATUS_SUCCESS) {
-        status = thaw_fail(err, THAW_ERR_MEMORY, "a card of %d x %d pixels could not be drawn: %s", width, height,
-                           cairo_status_to_string(cairo_status(cairo)));
-    }
+    cairo_t *cairo = NULL;
+    thaw_status status = thaw_draw_begin(width, height, &cairo, err);
     if (status == THAW_OK) {
-        status = copy_out(surface, out, err);
+        draw(cairo, card);
+        status = thaw_draw_end(cairo, 1e-3 / DOTS_PER_MM, out, err);
+        cairo_destroy(cairo);
     }
-    cairo_destroy(cairo);
-    cairo_surface_destroy(surface);
     return status;
 }
