@@ -43,6 +43,10 @@ thaw_status thaw_file_read(const char *path, size_t limit, char **text, size_t *
     if (!file) {
         return thaw_fail(err, THAW_ERR_FILE, "%s: cannot be read: %s", path, strerror(errno));
     }
+    struct stat info;
+    if (fstat(fileno(file), &info) == 0 && S_ISREG(info.st_mode) && info.st_size > 0 && (size_t)info.st_size < limit) {
+        limit = (size_t)info.st_size; /* room for what is there, not for what may be */
+    }
     char *bytes = thaw_allocate(limit + 2, 1, err);
     if (!bytes) {
         fclose(file);
