@@ -7,41 +7,18 @@
 #include "base/crew.h"
 #include "base/error.h"
 #include "study/outcome.h"
+#include "study/paired.h"
 
 #define MOST_CELL_M 0.012          /* at 16 mm time to leave, bleed and grain no longer follow fine runs; at 8 mm they do */
+#define BEYOND 0.2                 /* of chance below P10 and above P90 together */
 #define CELLS 12000.0              /* of a member, where the cloth is so large */
-#define LEAST_SHARE 0.002          /* odds of less are taken as of this */
-#define LEAST_LENGTH 1e-3          /* m; and s: what is less counts as this */
-/* Student's t, one-sided 90 %, by degrees of freedom 1 ..: a table in any handbook. */
-static const double T90[] = {3.078, 1.886, 1.638, 1.533, 1.476, 1.440, 1.415, 1.397, 1.383, 1.372};
-#define N_T90 ((int)(sizeof T90 / sizeof *T90))
-
-static double to_scale(double x, thaw_spread scale)
-{
-    if (scale == THAW_SPREAD_ODDS) {
-        const double share = fmin(1.0 - LEAST_SHARE, fmax(LEAST_SHARE, x));
-        return log(share / (1.0 - share));
-    }
-    return scale == THAW_SPREAD_PLAIN ? x : log(fmax(LEAST_LENGTH, x));
-}
-
-static double moved(double x, double by, thaw_spread scale)
-{
-    if (scale == THAW_SPREAD_ODDS) {
-        const double ratio = exp(by), share = fmin(1.0 - LEAST_SHARE, fmax(LEAST_SHARE, x));
-        const double off = share * ratio / (1.0 - share + share * ratio);
-        return x < LEAST_SHARE && by < 0.0 ? x : x > 1.0 - LEAST_SHARE && by > 0.0 ? x : off;
-    }
-    return scale == THAW_SPREAD_PLAIN ? x + by : x * exp(by);
-}
-
 void thaw_doubt_range(double middle, const double *members, int n, thaw_spread scale, double out[2])
 {
     double sum = 0.0, squares = 0.0;
     int known = 0, beyond = 0;
     for (int m = 0; m < n; m++) {
         if (isfinite(members[m])) {
-            const double y = to_scale(members[m], scale);
+            const double y = thaw_spread_to(members[m], scale);
             sum += y;
             squares += y * y;
             known++;
@@ -51,9 +28,9 @@ void thaw_doubt_range(double middle, const double *members, int n, thaw_spread s
     out[0] = out[1] = NAN;
     if (isfinite(middle) && known >= THAW_DOUBT_LEAST) {
         const double mean = sum / known, variance = fmax(0.0, squares / known - mean * mean) * known / (known - 1);
-        const double half = T90[known - 2 < N_T90 ? known - 2 : N_T90 - 1] * sqrt(variance);
-        out[0] = moved(middle, -half, scale);
-        out[1] = moved(middle, half, scale);
+        const double half = thaw_student_quantile(BEYOND, known - 1) * sqrt(variance);
+        out[0] = thaw_spread_moved(middle, -half, scale);
+        out[1] = thaw_spread_moved(middle, half, scale);
     }
     if (isfinite(middle) && beyond > 0) {
         out[1] = INFINITY;

@@ -2,6 +2,8 @@
 
 #include <math.h>
 
+#define LEAST_SHARE 0.002          /* odds of less are taken as of this */
+#define LEAST_RATIO 1e-3           /* lengths and times below count as this */
 #define AT(member) offsetof(thaw_preview_figures, member)
 
 static const thaw_headline HEADLINES[] = {
@@ -18,6 +20,25 @@ static const thaw_headline HEADLINES[] = {
     {"unevenness", "unevenness", "L*", 1.0, 1, THAW_SPREAD_PLAIN, AT(unevenness), THAW_HEADLINE_NOWHERE},
     {"climb_cm", "climb", "cm", 0.01, 0, THAW_SPREAD_RATIO, AT(climb_m[1]), AT(climb_range_m)},
 };
+
+double thaw_spread_to(double x, thaw_spread spread)
+{
+    if (spread == THAW_SPREAD_ODDS) {
+        const double share = fmin(1.0 - LEAST_SHARE, fmax(LEAST_SHARE, x));
+        return log(share / (1.0 - share));
+    }
+    return spread == THAW_SPREAD_RATIO ? log(fmax(LEAST_RATIO, x)) : x;
+}
+
+double thaw_spread_moved(double x, double by, thaw_spread spread)
+{
+    if (spread == THAW_SPREAD_ODDS) {
+        const double ratio = exp(by), share = fmin(1.0 - LEAST_SHARE, fmax(LEAST_SHARE, x));
+        const double off = share * ratio / (1.0 - share + share * ratio);
+        return x < LEAST_SHARE && by < 0.0 ? x : x > 1.0 - LEAST_SHARE && by > 0.0 ? x : off;
+    }
+    return spread == THAW_SPREAD_PLAIN ? x + by : x * exp(by);
+}
 
 int thaw_headline_count(void)
 {

@@ -9,6 +9,11 @@
 /* How a number spreads: times and lengths in their logarithm, shares in their odds, the rest as they are. */
 typedef enum thaw_spread { THAW_SPREAD_RATIO, THAW_SPREAD_ODDS, THAW_SPREAD_PLAIN } thaw_spread;
 
+/* A number on the scale on which it spreads. */
+double thaw_spread_to(double x, thaw_spread spread);
+/* The number that lies `by` farther on that scale; shares of next to nothing or all do not move beyond themselves. */
+double thaw_spread_moved(double x, double by, thaw_spread spread);
+
 typedef struct thaw_headline {
     const char *key;               /* "melt_all_h" */
     const char *name;              /* "last ice gone" */

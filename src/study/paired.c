@@ -4,19 +4,8 @@
 
 #include "study/chance.h"
 
-#define LEAST_SHARE 0.002          /* odds of less are taken as of this */
-#define LEAST_RATIO 1e-3           /* lengths and times below count as this */
 #define LEVEL 0.05
 #define LEAST_PAIRS 3
-
-double thaw_spread_to(double x, thaw_spread spread)
-{
-    if (spread == THAW_SPREAD_ODDS) {
-        const double share = fmin(1.0 - LEAST_SHARE, fmax(LEAST_SHARE, x));
-        return log(share / (1.0 - share));
-    }
-    return spread == THAW_SPREAD_RATIO ? log(fmax(LEAST_RATIO, x)) : x;
-}
 
 /* Continued fraction of the incomplete beta function, by Lentz's method. */
 static double beta_fraction(double a, double b, double x)
@@ -57,8 +46,8 @@ double thaw_student_tail(double t, double nu)
     return beta_share(0.5 * nu, 0.5, nu / (nu + t * t));
 }
 
-/* t with P(|T| > t) = p, by bisection. */
-static double student_quantile(double p, double nu)
+/* By bisection. */
+double thaw_student_quantile(double p, double nu)
 {
     double low = 0.0, high = 1e6;
     for (int i = 0; i < 200; i++) {
@@ -89,7 +78,7 @@ thaw_paired thaw_paired_find(const double *a, const double *b, int n, thaw_sprea
         return r;
     }
     const double variance = fmax(0.0, squares / r.n - r.mean * r.mean) * r.n / (r.n - 1);
-    const double error = sqrt(variance / r.n), half = student_quantile(LEVEL, r.n - 1) * error;
+    const double error = sqrt(variance / r.n), half = thaw_student_quantile(LEVEL, r.n - 1) * error;
     r.low = r.mean - half;
     r.high = r.mean + half;
     r.p = error > 0.0 ? thaw_student_tail(r.mean / error, r.n - 1) : r.mean == 0.0 ? 1.0 : 0.0;

@@ -22,8 +22,7 @@ void thaw_paired_judge(thaw_paired *all, int n);
 /* P(|T| > t) for Student's T with nu degrees of freedom, through the regularised incomplete beta function
  * (continued fraction, Abramowitz and Stegun 26.5.8, 26.7.1). */
 double thaw_student_tail(double t, double nu);
-
-/* A number on the scale on which it spreads, and back by a difference on it. */
-double thaw_spread_to(double x, thaw_spread spread);
+/* t with P(|T| > t) = p. */
+double thaw_student_quantile(double p, double nu);
 
 #endif

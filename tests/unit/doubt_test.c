@@ -96,7 +96,7 @@ static void a_range_is_student_s_t_times_the_spread(void **state)
         members[m] = 10.0 * exp(m % 2 ? 0.2 : -0.2);
     }
     thaw_doubt_range(30.0, members, MEMBERS, THAW_SPREAD_RATIO, range);
-    const double half = 1.415 * 0.2 * sqrt(8.0 / 7.0);
+    const double half = 1.4149239276488585 * 0.2 * sqrt(8.0 / 7.0);
     assert_close(range[0], 30.0 * exp(-half), 1e-9);
     assert_close(range[1], 30.0 * exp(half), 1e-9);
 }
