@@ -14,16 +14,8 @@ static thaw_specification one_fold(thaw_fold fold)
 
 static double longest_step(const thaw_bundle *b)
 {
-    size_t nx = (size_t)b->nx;
-    double longest = 0.0;
-    for (size_t k = 0; k < b->n; k++)
-        for (int way = 0; way < 2; way++) {
-            size_t q = way ? k + nx : k + 1;
-            if (way ? q >= b->n : q % nx == 0)
-                continue;
-            double dx = b->x_m[q] - b->x_m[k], dy = b->y_m[q] - b->y_m[k], dz = b->z_m[q] - b->z_m[k];
-            longest = fmax(longest, sqrt(dx * dx + dy * dy + dz * dz) / b->cell_m);
-        }
+    double rms, longest;
+    measure_steps(b, &rms, &longest);
     return longest;
 }
 
