@@ -134,10 +134,8 @@ static thaw_status make_full_run(void *user, thaw_error *err)
         status = thaw_engine_run(&f->work->engine, tell_engine, &f->teller, err);
     }
     if (status == THAW_OK) {
-        thaw_outcome_account(f->work, figures);
+        status = thaw_outcome_conclude(f->work, &f->print, figures, err);
         keep_names(f->preview);
-        thaw_outcome_print(f->work, &f->print);
-        status = thaw_outcome_measure(f->work, &f->print, figures, err);
     }
     return status;
 }

@@ -47,9 +47,7 @@ static thaw_status look_at(thaw_outcome *work, thaw_member *member, thaw_error *
     thaw_preview_figures figures = {0};
     thaw_print print;
     thaw_image image = {0};
-    thaw_outcome_account(work, &figures);
-    thaw_outcome_print(work, &print);
-    thaw_status status = thaw_outcome_measure(work, &print, &figures, err);
+    thaw_status status = thaw_outcome_conclude(work, &print, &figures, err);
     *member = (thaw_member){.came_through = true, .n_numbers = thaw_headline_count(), .nx = print.nx, .ny = print.ny,
                             .cell_m = print.cell_m};
     for (int h = 0; h < member->n_numbers; h++) {

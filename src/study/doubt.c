@@ -82,9 +82,7 @@ static thaw_status run_member(set *s, int m, thaw_error *err)
         status = thaw_engine_run(&work->engine, keep_on, s, err);
     }
     if (status == THAW_OK) {
-        thaw_outcome_account(work, &s->members[m]);
-        thaw_outcome_print(work, &print);
-        status = thaw_outcome_measure(work, &print, &s->members[m], err);
+        status = thaw_outcome_conclude(work, &print, &s->members[m], err);
     }
     thaw_outcome_clear(work);
     thaw_release(work);

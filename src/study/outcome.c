@@ -288,3 +288,10 @@ thaw_status thaw_outcome_measure(const thaw_outcome *work, const thaw_print *pri
     }
     return THAW_OK;
 }
+
+thaw_status thaw_outcome_conclude(thaw_outcome *work, thaw_print *print, thaw_preview_figures *figures, thaw_error *err)
+{
+    thaw_outcome_account(work, figures);
+    thaw_outcome_print(work, print);
+    return thaw_outcome_measure(work, print, figures, err);
+}

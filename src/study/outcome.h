@@ -26,6 +26,8 @@ void thaw_outcome_clear(thaw_outcome *work);
 void thaw_outcome_account(thaw_outcome *work, thaw_preview_figures *figures);
 /* What look/ needs. Joins dead and living dye, which the eye does not tell apart: after this no accounts. */
 void thaw_outcome_print(thaw_outcome *work, thaw_print *print);
+/* All three in order: what a run that has ended gives. */
+thaw_status thaw_outcome_conclude(thaw_outcome *work, thaw_print *print, thaw_preview_figures *figures, thaw_error *err);
 /* Figures that come from the picture. */
 thaw_status thaw_outcome_measure(const thaw_outcome *work, const thaw_print *print, thaw_preview_figures *figures,
                                  thaw_error *err);

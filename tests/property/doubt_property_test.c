@@ -21,9 +21,7 @@ static thaw_preview_figures figures_of(const thaw_specification *spec)
     thaw_print print;
     thaw_error err = {0};
     run_small(spec, &work);
-    thaw_outcome_account(&work, &f);
-    thaw_outcome_print(&work, &print);
-    assert_done(thaw_outcome_measure(&work, &print, &f, &err), &err);
+    assert_done(thaw_outcome_conclude(&work, &print, &f, &err), &err);
     thaw_outcome_clear(&work);
     return f;
 }
