@@ -6,6 +6,7 @@
 #include <cairo-pdf.h>
 
 #include "base/alloc.h"
+#include "base/bytes.h"
 #include "base/error.h"
 #include "output/drawing.h"
 
@@ -197,30 +198,9 @@ thaw_status thaw_grid_image(const thaw_grid *grid, thaw_image *out, thaw_error *
     return status;
 }
 
-typedef struct growing {
-    unsigned char *bytes;          /* own */
-    size_t n, room;
-} growing;
-
 static cairo_status_t grow(void *closure, const unsigned char *data, unsigned int length)
 {
-    growing *g = closure;
-    if (g->n + length > g->room) {
-        const size_t room = 2 * (g->n + length);
-        unsigned char *more = thaw_allocate(room, 1, NULL);
-        if (!more) {
-            return CAIRO_STATUS_NO_MEMORY;
-        }
-        if (g->n > 0) {
-            memcpy(more, g->bytes, g->n);
-        }
-        thaw_release(g->bytes);
-        g->bytes = more;
-        g->room = room;
-    }
-    memcpy(g->bytes + g->n, data, length);
-    g->n += length;
-    return CAIRO_STATUS_SUCCESS;
+    return thaw_bytes_append(closure, data, length, NULL) ? CAIRO_STATUS_SUCCESS : CAIRO_STATUS_NO_MEMORY;
 }
 
 /* Pictures shrink until all fits on the page. */
@@ -242,7 +222,7 @@ thaw_status thaw_grid_pdf(const thaw_grid *grid, unsigned char **bytes, size_t *
     if (status != THAW_OK) {
         return status;
     }
-    growing g = {0};
+    thaw_bytes g = {0};
     cairo_surface_t *surface = cairo_pdf_surface_create_for_stream(grow, &g, PAGE_WIDTH, PAGE_HEIGHT);
     cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_TITLE, grid->title);
     cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATE_DATE, "2000-01-01T00:00:00Z"); /* same bytes */

@@ -8,9 +8,9 @@
 #include <png.h>
 
 #include "base/alloc.h"
+#include "base/bytes.h"
 #include "base/error.h"
 
-#define FIRST_CAPACITY   65536u
 #define COMPRESSION      4 /* level 6 takes three times as long for 1 % less */
 #define MAX_PIXELS_PER_M 2147483647.0
 
@@ -18,8 +18,7 @@
 typedef struct writer {
     png_structp png;      /* own */
     png_infop info;       /* own */
-    unsigned char *bytes; /* own until handed over */
-    size_t n, capacity;
+    thaw_bytes file;      /* own until handed over */
     thaw_error *err;
     char reason[128];
     jmp_buf back;
@@ -53,24 +52,9 @@ static void on_free(png_structp png, png_voidp block)
 static void on_write(png_structp png, png_bytep data, size_t size)
 {
     writer *w = png_get_io_ptr(png);
-    if (size > w->capacity - w->n) {
-        size_t capacity = w->capacity;
-        while (size > capacity - w->n) {
-            capacity = capacity ? 2 * capacity : FIRST_CAPACITY;
-        }
-        unsigned char *larger = thaw_allocate(capacity, 1, w->err);
-        if (!larger) {
-            png_error(png, "not enough memory");
-        }
-        if (w->n) {
-            memcpy(larger, w->bytes, w->n);
-        }
-        thaw_release(w->bytes);
-        w->bytes = larger;
-        w->capacity = capacity;
+    if (!thaw_bytes_append(&w->file, data, size, w->err)) {
+        png_error(png, "not enough memory");
     }
-    memcpy(w->bytes + w->n, data, size);
-    w->n += size;
 }
 
 static void on_flush(png_structp png)
@@ -160,15 +144,15 @@ thaw_status thaw_png_encode(const thaw_image *image, const thaw_png_text *texts,
     }
     w->err = err;
     if (write_all(w, image, texts, n_texts)) {
-        *bytes = w->bytes;
-        *n_bytes = w->n;
-        w->bytes = NULL;
+        *bytes = w->file.bytes;
+        *n_bytes = w->file.n;
+        w->file.bytes = NULL;
     } else {
         status = thaw_fail(err, THAW_ERR_MEMORY, "the picture could not be packed as PNG: %s",
                            w->reason[0] ? w->reason : "not enough memory");
     }
     png_destroy_write_struct(&w->png, &w->info);
-    thaw_release(w->bytes);
+    thaw_release(w->file.bytes);
     thaw_release(w);
     return status;
 }
