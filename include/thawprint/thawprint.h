@@ -9,6 +9,7 @@
 #include "thawprint/scenario.h"
 #include "thawprint/shelf.h"
 #include "thawprint/status.h"
+#include "thawprint/supplies.h"
 #include "thawprint/version.h"
 #include "thawprint/words.h"
 

@@ -22,6 +22,10 @@ int command_compare(const options *given);
 int command_gather(const options *given);
 int command_check(const options *given);
 int command_list(const options *given);
+int command_supplies(const options *given);
+
+/* The one scenario of the command line, with detail and seed as given. */
+thaw_status load_scenario(const options *given, thaw_scenario **out, thaw_error *err);
 
 /* A set of chances into `dir`, as `given` asks. */
 int run_chances(const options *given, const thaw_scenario *scenario, const char *dir);

@@ -7,10 +7,10 @@
 #include <thawprint/chances.h>
 #include <thawprint/words.h>
 
-enum { P = 1, C = 2, L = 4, NO_COMMAND = 8, G = 16, V = 32 }; /* where a flag belongs */
+enum { P = 1, C = 2, L = 4, NO_COMMAND = 8, G = 16, V = 32, S = 64, B = 128 }; /* where a flag belongs */
 
 enum { KEY_SEED = 256, KEY_THREADS, KEY_DETAIL, KEY_JSON, KEY_CLOTHS, KEY_DYES, KEY_SWATCHES, KEY_CLOTH, KEY_CHANCES,
-       KEY_PART, KEY_ONLY_LUCK, KEY_VARY, KEY_WITHOUT_RANGES };
+       KEY_PART, KEY_ONLY_LUCK, KEY_VARY, KEY_WITHOUT_RANGES, KEY_START, KEY_PACKETS };
 
 static const struct flag {
     const char *name;
@@ -19,25 +19,27 @@ static const struct flag {
     int where;
     const char *help;
 } FLAGS[] = {
-    {"help", 'h', NULL, P | C | L | G | V | NO_COMMAND, "show this help"},
-    {"version", 'V', NULL, P | C | L | G | V | NO_COMMAND, "show the version"},
-    {"quiet", 'q', NULL, P | C | G | V, "print only the folder, or only faults"},
+    {"help", 'h', NULL, P | C | L | G | V | S | B | NO_COMMAND, "show this help"},
+    {"version", 'V', NULL, P | C | L | G | V | S | B | NO_COMMAND, "show the version"},
+    {"quiet", 'q', NULL, P | C | G | V | S | B, "print only the folder, or only faults"},
     {"verbose", 'v', NULL, P | L, "print more: water, heat, soda and dye ledgers; or each figure's source"},
-    {"output", 'o', "DIR", P | G | V, "folder for the files (default: out/NAME of the scenario)"},
+    {"output", 'o', "DIR", P | G | V | S | B, "folder for the files (default: out/NAME of the scenario)"},
     {"dry-run", 'n', NULL, P, "show every resolved value, grid, memory and time; run nothing"},
-    {"seed", KEY_SEED, "N", P | C | V, "another roll of the dice (whole number)"},
-    {"threads", KEY_THREADS, "N", P | G | V, "threads, 1 to 64 (default: all); the result is the same"},
-    {"detail", KEY_DETAIL, "WORD", P | C | V, "draft, normal or fine: cells of 4, 2 or 1 mm"},
-    {"cloths", KEY_CLOTHS, "FILE", P | C | L | V, "cloths of your own (default: cloths.yaml beside the scenario)"},
-    {"dyes", KEY_DYES, "FILE", P | C | L | V, "dyes and mixtures of your own (default: dyes.yaml beside it)"},
+    {"seed", KEY_SEED, "N", P | C | V | S | B, "another roll of the dice (whole number)"},
+    {"threads", KEY_THREADS, "N", P | G | V | S | B, "threads, 1 to 64 (default: all); the result is the same"},
+    {"detail", KEY_DETAIL, "WORD", P | C | V | S | B, "draft, normal or fine: cells of 4, 2 or 1 mm"},
+    {"cloths", KEY_CLOTHS, "FILE", P | C | L | V | S | B, "cloths of your own (default: cloths.yaml beside the scenario)"},
+    {"dyes", KEY_DYES, "FILE", P | C | L | V | S | B, "dyes and mixtures of your own (default: dyes.yaml beside it)"},
     {"swatches", KEY_SWATCHES, "FILE", L, "draw all colours at four depths as a PNG"},
     {"cloth", KEY_CLOTH, "NAME", L, "cloth of the swatches (default: cotton twill)"},
-    {"chances", KEY_CHANCES, "N", P | V, "N throws of the dice, inputs as unsure as they are: typical outcome, others, maps"},
-    {"only-luck", KEY_ONLY_LUCK, NULL, P | V, "with --chances: only the dice differ, not room, ice, cloth and dye"},
+    {"chances", KEY_CHANCES, "N", P | V | S | B, "N throws of the dice, inputs as unsure as they are: typical outcome, others, maps"},
+    {"only-luck", KEY_ONLY_LUCK, NULL, P | V | S, "with --chances: only the dice differ, not room, ice, cloth and dye"},
     {"without-ranges", KEY_WITHOUT_RANGES, NULL, P, "leave out the runs behind the ranges in brackets: faster"},
     {"vary", KEY_VARY, "KEY=A,B", V, "compare one scenario with KEY set to A, B, ...; twice for a grid"},
+    {"start", KEY_START, "TIME", S, "when you begin, as \"Sat 09:00\": the timetable is told by the clock"},
+    {"packets", KEY_PACKETS, "LIST", S, "sizes you can buy, with prices if you like: \"10 g = 3.20, 25 g = 6.90\""},
     {"part", KEY_PART, "K/N", P, "with --chances: run the K-th of N parts only; `gather` joins them"},
-    {"json", KEY_JSON, NULL, P | G | V, "print the figures as JSON"},
+    {"json", KEY_JSON, NULL, P | G | V | S | B, "print the figures as JSON"},
 };
 #define N_FLAGS ((int)(sizeof FLAGS / sizeof FLAGS[0]))
 
@@ -57,6 +59,11 @@ static const struct command {
      "  thawprint compare one.yaml two.yaml                        two recipes\n"
      "  thawprint compare my.yaml --vary ice.kind=crushed,block    one recipe, one thing varied\n"
      "  thawprint compare my.yaml --vary 'fold.scrunch.to=30 %,60 %' --vary ice.kind=crushed,block --chances 12\n"},
+    {"supplies", COMMAND_SUPPLIES, S, "what to weigh out and when to do what, with cautions", "SCENARIO",
+     "  thawprint supplies my.yaml                         what to buy and weigh, how long it takes\n"
+     "  thawprint supplies --start \"Sat 09:00\" my.yaml     the same by the clock\n"
+     "  thawprint supplies --packets \"10 g = 3.20, 25 g = 6.90\" my.yaml\n"
+     "  thawprint supplies --chances 24 --detail draft my.yaml   times as `preview --chances 24` has them\n"},
     {"gather", COMMAND_GATHER, G, "join parts of a set of chances that ran apart", "FOLDER...",
      "  thawprint preview --chances 24 --part 1/2 -o out/a my.yaml    on one machine\n"
      "  thawprint preview --chances 24 --part 2/2 -o out/b my.yaml    on another\n"
@@ -267,6 +274,12 @@ static bool set_flag(int key, const char *value, options *out)
             return false;
         }
         out->vary[out->n_vary++] = value;
+        return true;
+    case KEY_START:
+        out->start = value;
+        return true;
+    case KEY_PACKETS:
+        out->packets = value;
         return true;
     case KEY_CHANCES:
         return set_chances(value, out);

@@ -8,7 +8,7 @@
 #include "progress.h"
 #include "result.h"
 
-static thaw_status load(const options *given, thaw_scenario **out, thaw_error *err)
+thaw_status load_scenario(const options *given, thaw_scenario **out, thaw_error *err)
 {
     thaw_scenario *scenario = NULL;
     thaw_status status =
@@ -74,7 +74,7 @@ int command_preview(const options *given)
         fprintf(stderr, "thawprint: preview takes one scenario, not %d\n", given->n_operands);
         return EXIT_USAGE;
     }
-    if (load(given, &scenario, &err) != THAW_OK) {
+    if (load_scenario(given, &scenario, &err) != THAW_OK) {
         return complain(&err);
     }
     snprintf(usual, sizeof usual, "out/%s", thaw_scenario_name(scenario));
