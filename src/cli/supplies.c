@@ -73,7 +73,7 @@ static void print_soak(const thaw_supplies_figures *f)
     if (f->sprinkled_soda_kg > 0.0) {
         printf("             and %.1f g of soda ash to sprinkle as powder\n", f->sprinkled_soda_kg * 1e3);
     }
-    printf("Wring        until cloth and water weigh about %.0f g (pick-up %.0f %%)%s\n", f->wrung_kg * 1e3,
+    printf("Wring        %s, until cloth and water weigh about %.0f g (pick-up %.0f %%)%s\n", f->wring, f->wrung_kg * 1e3,
            f->pickup_kg_kg * 100.0, f->starts_dry ? ", then let it dry" : "");
 }
 
