@@ -33,7 +33,7 @@ static const struct flag {
     {"dyes", KEY_DYES, "FILE", P | C | L | V | S | B, "dyes and mixtures of your own (default: dyes.yaml beside it)"},
     {"swatches", KEY_SWATCHES, "FILE", L, "draw all colours at four depths as a PNG"},
     {"cloth", KEY_CLOTH, "NAME", L, "cloth of the swatches (default: cotton twill)"},
-    {"chances", KEY_CHANCES, "N", P | V | S | B, "N throws of the dice, inputs as unsure as they are: typical outcome, others, maps"},
+    {"chances", KEY_CHANCES, "N", P | V | S | B, "N throws of the dice, inputs as unsure as they are (border: 24 unless given)"},
     {"only-luck", KEY_ONLY_LUCK, NULL, P | V | S, "with --chances: only the dice differ, not room, ice, cloth and dye"},
     {"without-ranges", KEY_WITHOUT_RANGES, NULL, P, "leave out the runs behind the ranges in brackets: faster"},
     {"vary", KEY_VARY, "KEY=A,B", V, "compare one scenario with KEY set to A, B, ...; twice for a grid"},

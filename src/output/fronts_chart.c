@@ -186,10 +186,9 @@ static void draw_legend(const chart *ch, double y, double width)
     thaw_draw_text(c, MARGIN, y, SMALL_SIZE, false, width, text);
 }
 
-static thaw_status draw(chart *ch, double width, thaw_error *err)
+static void draw(const chart *ch, double width)
 {
     char text[200];
-    (void)err;
     double y = MARGIN + thaw_draw_text(ch->cairo, MARGIN, MARGIN, TITLE_SIZE, false, width - 2.0 * MARGIN, ch->title);
     snprintf(text, sizeof text,
              ch->f->is_met ? "Ice up to %g cm: in %.0f of 100 cases the dye ends at %.0f cm or before"
@@ -204,7 +203,6 @@ static thaw_status draw(chart *ch, double width, thaw_error *err)
     }
     const int rows = (ch->n_panels + ch->n_columns - 1) / ch->n_columns;
     draw_legend(ch, y + rows * (PANEL_H + HEAD_H + AXIS_H + 12.0) + 8.0, width - 2.0 * MARGIN);
-    return THAW_OK;
 }
 
 static double highest_cm(const thaw_border_figures *f)
@@ -235,10 +233,8 @@ thaw_status thaw_fronts_chart(const thaw_border_figures *figures, const char *ti
     if (status != THAW_OK) {
         return status;
     }
-    status = draw(&ch, width, err);
-    if (status == THAW_OK) {
-        status = thaw_draw_end(ch.cairo, PIXEL_M, out, err);
-    }
+    draw(&ch, width);
+    status = thaw_draw_end(ch.cairo, PIXEL_M, out, err);
     cairo_destroy(ch.cairo);
     return status;
 }
