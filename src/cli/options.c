@@ -11,7 +11,8 @@ enum { P = 1, C = 2, L = 4, NO_COMMAND = 8, G = 16, V = 32, STRIP = 64, RECORD =
 
 enum { KEY_SEED = 256, KEY_THREADS, KEY_DETAIL, KEY_JSON, KEY_CLOTHS, KEY_DYES, KEY_SWATCHES, KEY_CLOTH, KEY_CHANCES,
        KEY_PART, KEY_ONLY_LUCK, KEY_VARY, KEY_WITHOUT_RANGES,
-       KEY_NAME, KEY_WATER, KEY_ALONG };
+       KEY_NAME, KEY_WATER, KEY_ALONG,
+       KEY_MELTED, KEY_RINSED, KEY_CLIMBED, KEY_WHITE, KEY_REMARK, KEY_PHOTO, KEY_CORNERS, KEY_WHITE_AT };
 
 static const struct flag {
     const char *name;
@@ -20,9 +21,9 @@ static const struct flag {
     int where;
     const char *help;
 } FLAGS[] = {
-    {"help", 'h', NULL, P | C | L | G | V | STRIP | NO_COMMAND, "show this help"},
-    {"version", 'V', NULL, P | C | L | G | V | STRIP | NO_COMMAND, "show the version"},
-    {"quiet", 'q', NULL, P | C | G | V | STRIP, "print only the folder, or only faults"},
+    {"help", 'h', NULL, P | C | L | G | V | STRIP | RECORD | NO_COMMAND, "show this help"},
+    {"version", 'V', NULL, P | C | L | G | V | STRIP | RECORD | NO_COMMAND, "show the version"},
+    {"quiet", 'q', NULL, P | C | G | V | STRIP | RECORD, "print only the folder, or only faults"},
     {"verbose", 'v', NULL, P | L, "print more: water, heat, soda and dye ledgers; or each figure's source"},
     {"output", 'o', "DIR", P | G | V | STRIP, "folder for the files (default: out/NAME of the scenario)"},
     {"dry-run", 'n', NULL, P, "show every resolved value, grid, memory and time; run nothing"},
@@ -36,12 +37,20 @@ static const struct flag {
     {"name", KEY_NAME, "NAME", STRIP, "what to call your cloth (default: my and the name after --cloth)"},
     {"water", KEY_WATER, "TEMP", STRIP, "how warm the water was, as '12 degC' (default: 20 degC)"},
     {"along", KEY_ALONG, "WORD", STRIP, "warp or weft: which way the strip was cut (default: warp)"},
+    {"melted", KEY_MELTED, "TIME", RECORD, "when the last ice was gone, as '6 h'"},
+    {"rinsed", KEY_RINSED, "TIME", RECORD, "when it was rinsed, as '20 h'"},
+    {"climbed", KEY_CLIMBED, "LENGTH", RECORD, "how far dye got beyond the ice along cloth that hung, as '35 cm'"},
+    {"white", KEY_WHITE, "SHARE", RECORD, "how much of the dry cloth looks undyed, as '12 %'"},
+    {"remark", KEY_REMARK, "TEXT", RECORD, "whatever you want to remember; again adds a line"},
+    {"photo", KEY_PHOTO, "FILE", RECORD, "a JPEG or PNG of the dry cloth"},
+    {"corners", KEY_CORNERS, "PLACES", RECORD, "x,y of the cloth's corners in it: top left, top right, bottom right, bottom left"},
+    {"white-at", KEY_WHITE_AT, "PLACE", RECORD, "x,y of undyed cloth in it, to balance its colours"},
     {"chances", KEY_CHANCES, "N", P | V, "N throws of the dice, inputs as unsure as they are: typical outcome, others, maps"},
     {"only-luck", KEY_ONLY_LUCK, NULL, P | V, "with --chances: only the dice differ, not room, ice, cloth and dye"},
     {"without-ranges", KEY_WITHOUT_RANGES, NULL, P, "leave out the runs behind the ranges in brackets: faster"},
     {"vary", KEY_VARY, "KEY=A,B", V, "compare one scenario with KEY set to A, B, ...; twice for a grid"},
     {"part", KEY_PART, "K/N", P, "with --chances: run the K-th of N parts only; `gather` joins them"},
-    {"json", KEY_JSON, NULL, P | G | V | STRIP, "print the figures as JSON"},
+    {"json", KEY_JSON, NULL, P | G | V | STRIP | RECORD, "print the figures as JSON"},
 };
 #define N_FLAGS ((int)(sizeof FLAGS / sizeof FLAGS[0]))
 
@@ -68,6 +77,10 @@ static const struct command {
     {"strip", COMMAND_STRIP, STRIP, "readings of a wicking strip test -> your own cloth", "READINGS",
      "  thawprint strip readings.csv --cloth 'cotton single jersey'       what yours is most like\n"
      "  thawprint strip readings.csv --cloth linen --name 'sail canvas' --water '12 degC' --along weft\n"},
+    {"record", COMMAND_RECORD, RECORD, "what really happened, kept beside the forecast", "FOLDER",
+     "  thawprint record out/moon-scarf --melted '6 h' --rinsed '20 h' --white '12 %'\n"
+     "  thawprint record out/moon-scarf --photo scarf.jpg --corners 120,80,1900,95,1870,1480,140,1450 --white-at 2010,300\n"
+     "  thawprint record out/moon-scarf                  forecast beside what was recorded\n"},
     {"check", COMMAND_CHECK, C, "check scenarios and show every resolved value", "SCENARIO...",
      "  thawprint check my.yaml                one scenario\n"
      "  thawprint check -q scenarios/*.yaml    only faults\n"},
@@ -252,8 +265,39 @@ static bool set_detail(const char *text, options *out)
     return false;
 }
 
+/* What a record says, as it was written. */
+static const char **record_value(int key, options *out)
+{
+    thaw_record_options *r = &out->record;
+    switch (key) {
+    case KEY_MELTED:
+        return &r->melted;
+    case KEY_RINSED:
+        return &r->rinsed;
+    case KEY_CLIMBED:
+        return &r->climbed;
+    case KEY_WHITE:
+        return &r->white;
+    case KEY_REMARK:
+        return &r->remark;
+    case KEY_PHOTO:
+        return &r->photo;
+    case KEY_CORNERS:
+        return &r->corners;
+    case KEY_WHITE_AT:
+        return &r->white_at;
+    default:
+        return NULL;
+    }
+}
+
 static bool set_flag(int key, const char *value, options *out)
 {
+    const char **recorded = record_value(key, out);
+    if (recorded) {
+        *recorded = value;
+        return true;
+    }
     switch (key) {
     case 'h':
         out->help = true;

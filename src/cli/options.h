@@ -5,8 +5,10 @@
 #include <stdbool.h>
 #include <stdint.h>
 
+#include <thawprint/record.h>
+
 typedef enum command_id { COMMAND_NONE, COMMAND_PREVIEW, COMMAND_CHECK, COMMAND_LIST, COMMAND_GATHER, COMMAND_COMPARE,
-                          COMMAND_STRIP } command_id;
+                          COMMAND_STRIP, COMMAND_RECORD } command_id;
 
 #define MOST_OPERANDS 256
 
@@ -18,6 +20,7 @@ typedef struct options {
     const char *swatches, *cloth; /* NULL: not given */
     const char *name, *water;     /* of a strip test; NULL: not given */
     bool along_weft;
+    thaw_record_options record;
     uint64_t seed;
     int threads; /* 0: not given */
     int chances; /* 0: not given */
