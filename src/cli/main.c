@@ -31,11 +31,15 @@ static int dispatch(const options *given)
         return command_compare(given);
     case COMMAND_GATHER:
         return command_gather(given);
+    case COMMAND_STRIP:
+        return command_strip(given);
+    case COMMAND_RECORD:
+        return command_record(given);
     case COMMAND_NONE:
         break;
     }
     fprintf(stderr,
-            "thawprint: a command is wanted: preview, compare, gather, check or list; see `thawprint --help`\n");
+            "thawprint: a command is wanted: preview, compare, gather, strip, record, check or list; see `thawprint --help`\n");
     return EXIT_USAGE;
 }
 

@@ -7,10 +7,12 @@
 #include <thawprint/chances.h>
 #include <thawprint/words.h>
 
-enum { P = 1, C = 2, L = 4, NO_COMMAND = 8, G = 16, V = 32 }; /* where a flag belongs */
+enum { P = 1, C = 2, L = 4, NO_COMMAND = 8, G = 16, V = 32, STRIP = 64, RECORD = 128, LEARN = 256 }; /* where a flag belongs */
 
 enum { KEY_SEED = 256, KEY_THREADS, KEY_DETAIL, KEY_JSON, KEY_CLOTHS, KEY_DYES, KEY_SWATCHES, KEY_CLOTH, KEY_CHANCES,
-       KEY_PART, KEY_ONLY_LUCK, KEY_VARY, KEY_WITHOUT_RANGES };
+       KEY_PART, KEY_ONLY_LUCK, KEY_VARY, KEY_WITHOUT_RANGES,
+       KEY_NAME, KEY_WATER, KEY_ALONG,
+       KEY_MELTED, KEY_RINSED, KEY_CLIMBED, KEY_WHITE, KEY_REMARK, KEY_PHOTO, KEY_CORNERS, KEY_WHITE_AT };
 
 static const struct flag {
     const char *name;
@@ -19,25 +21,36 @@ static const struct flag {
     int where;
     const char *help;
 } FLAGS[] = {
-    {"help", 'h', NULL, P | C | L | G | V | NO_COMMAND, "show this help"},
-    {"version", 'V', NULL, P | C | L | G | V | NO_COMMAND, "show the version"},
-    {"quiet", 'q', NULL, P | C | G | V, "print only the folder, or only faults"},
+    {"help", 'h', NULL, P | C | L | G | V | STRIP | RECORD | NO_COMMAND, "show this help"},
+    {"version", 'V', NULL, P | C | L | G | V | STRIP | RECORD | NO_COMMAND, "show the version"},
+    {"quiet", 'q', NULL, P | C | G | V | STRIP | RECORD, "print only the folder, or only faults"},
     {"verbose", 'v', NULL, P | L, "print more: water, heat, soda and dye ledgers; or each figure's source"},
-    {"output", 'o', "DIR", P | G | V, "folder for the files (default: out/NAME of the scenario)"},
+    {"output", 'o', "DIR", P | G | V | STRIP, "folder for the files (default: out/NAME of the scenario)"},
     {"dry-run", 'n', NULL, P, "show every resolved value, grid, memory and time; run nothing"},
     {"seed", KEY_SEED, "N", P | C | V, "another roll of the dice (whole number)"},
     {"threads", KEY_THREADS, "N", P | G | V, "threads, 1 to 64 (default: all); the result is the same"},
     {"detail", KEY_DETAIL, "WORD", P | C | V, "draft, normal or fine: cells of 4, 2 or 1 mm"},
-    {"cloths", KEY_CLOTHS, "FILE", P | C | L | V, "cloths of your own (default: cloths.yaml beside the scenario)"},
+    {"cloths", KEY_CLOTHS, "FILE", P | C | L | V | STRIP, "cloths of your own (default: cloths.yaml beside the scenario)"},
     {"dyes", KEY_DYES, "FILE", P | C | L | V, "dyes and mixtures of your own (default: dyes.yaml beside it)"},
     {"swatches", KEY_SWATCHES, "FILE", L, "draw all colours at four depths as a PNG"},
-    {"cloth", KEY_CLOTH, "NAME", L, "cloth of the swatches (default: cotton twill)"},
+    {"cloth", KEY_CLOTH, "NAME", L | STRIP, "cloth of the swatches (default: cotton twill); cloth that the strip is like"},
+    {"name", KEY_NAME, "NAME", STRIP, "what to call your cloth (default: my and the name after --cloth)"},
+    {"water", KEY_WATER, "TEMP", STRIP, "how warm the water was, as '12 degC' (default: 20 degC)"},
+    {"along", KEY_ALONG, "WORD", STRIP, "warp or weft: which way the strip was cut (default: warp)"},
+    {"melted", KEY_MELTED, "TIME", RECORD, "when the last ice was gone, as '6 h'"},
+    {"rinsed", KEY_RINSED, "TIME", RECORD, "when it was rinsed, as '20 h'"},
+    {"climbed", KEY_CLIMBED, "LENGTH", RECORD, "how far dye got beyond the ice along cloth that hung, as '35 cm'"},
+    {"white", KEY_WHITE, "SHARE", RECORD, "how much of the dry cloth looks undyed, as '12 %'"},
+    {"remark", KEY_REMARK, "TEXT", RECORD, "whatever you want to remember; again adds a line"},
+    {"photo", KEY_PHOTO, "FILE", RECORD, "a JPEG or PNG of the dry cloth"},
+    {"corners", KEY_CORNERS, "PLACES", RECORD, "x,y of the cloth's corners in it: top left, top right, bottom right, bottom left"},
+    {"white-at", KEY_WHITE_AT, "PLACE", RECORD, "x,y of undyed cloth in it, to balance its colours"},
     {"chances", KEY_CHANCES, "N", P | V, "N throws of the dice, inputs as unsure as they are: typical outcome, others, maps"},
     {"only-luck", KEY_ONLY_LUCK, NULL, P | V, "with --chances: only the dice differ, not room, ice, cloth and dye"},
     {"without-ranges", KEY_WITHOUT_RANGES, NULL, P, "leave out the runs behind the ranges in brackets: faster"},
     {"vary", KEY_VARY, "KEY=A,B", V, "compare one scenario with KEY set to A, B, ...; twice for a grid"},
     {"part", KEY_PART, "K/N", P, "with --chances: run the K-th of N parts only; `gather` joins them"},
-    {"json", KEY_JSON, NULL, P | G | V, "print the figures as JSON"},
+    {"json", KEY_JSON, NULL, P | G | V | STRIP | RECORD, "print the figures as JSON"},
 };
 #define N_FLAGS ((int)(sizeof FLAGS / sizeof FLAGS[0]))
 
@@ -61,6 +74,13 @@ static const struct command {
      "  thawprint preview --chances 24 --part 1/2 -o out/a my.yaml    on one machine\n"
      "  thawprint preview --chances 24 --part 2/2 -o out/b my.yaml    on another\n"
      "  thawprint gather out/a out/b -o out/both\n"},
+    {"strip", COMMAND_STRIP, STRIP, "readings of a wicking strip test -> your own cloth", "READINGS",
+     "  thawprint strip readings.csv --cloth 'cotton single jersey'       what yours is most like\n"
+     "  thawprint strip readings.csv --cloth linen --name 'sail canvas' --water '12 degC' --along weft\n"},
+    {"record", COMMAND_RECORD, RECORD, "what really happened, kept beside the forecast", "FOLDER",
+     "  thawprint record out/moon-scarf --melted '6 h' --rinsed '20 h' --white '12 %'\n"
+     "  thawprint record out/moon-scarf --photo scarf.jpg --corners 120,80,1900,95,1870,1480,140,1450 --white-at 2010,300\n"
+     "  thawprint record out/moon-scarf                  forecast beside what was recorded\n"},
     {"check", COMMAND_CHECK, C, "check scenarios and show every resolved value", "SCENARIO...",
      "  thawprint check my.yaml                one scenario\n"
      "  thawprint check -q scenarios/*.yaml    only faults\n"},
@@ -219,6 +239,17 @@ static bool set_seed(const char *text, options *out)
     return true;
 }
 
+static bool set_along(const char *text, options *out)
+{
+    static const char *const words[] = {"warp", "weft"};
+    out->along_weft = strcmp(text, words[1]) == 0;
+    if (!out->along_weft && strcmp(text, words[0]) != 0) {
+        fprintf(stderr, "thawprint: --along `%.40s` is not warp or weft\n", text);
+        return false;
+    }
+    return true;
+}
+
 static bool set_detail(const char *text, options *out)
 {
     static const char *const words[] = {"draft", "normal", "fine"};
@@ -234,8 +265,39 @@ static bool set_detail(const char *text, options *out)
     return false;
 }
 
+/* What a record says, as it was written. */
+static const char **record_value(int key, options *out)
+{
+    thaw_record_options *r = &out->record;
+    switch (key) {
+    case KEY_MELTED:
+        return &r->melted;
+    case KEY_RINSED:
+        return &r->rinsed;
+    case KEY_CLIMBED:
+        return &r->climbed;
+    case KEY_WHITE:
+        return &r->white;
+    case KEY_REMARK:
+        return &r->remark;
+    case KEY_PHOTO:
+        return &r->photo;
+    case KEY_CORNERS:
+        return &r->corners;
+    case KEY_WHITE_AT:
+        return &r->white_at;
+    default:
+        return NULL;
+    }
+}
+
 static bool set_flag(int key, const char *value, options *out)
 {
+    const char **recorded = record_value(key, out);
+    if (recorded) {
+        *recorded = value;
+        return true;
+    }
     switch (key) {
     case 'h':
         out->help = true;
@@ -287,6 +349,14 @@ static bool set_flag(int key, const char *value, options *out)
     case KEY_CLOTH:
         out->cloth = value;
         return true;
+    case KEY_NAME:
+        out->name = value;
+        return true;
+    case KEY_WATER:
+        out->water = value;
+        return true;
+    case KEY_ALONG:
+        return set_along(value, out);
     case KEY_SEED:
         return set_seed(value, out);
     case KEY_THREADS:

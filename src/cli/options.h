@@ -5,7 +5,10 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-typedef enum command_id { COMMAND_NONE, COMMAND_PREVIEW, COMMAND_CHECK, COMMAND_LIST, COMMAND_GATHER, COMMAND_COMPARE } command_id;
+#include <thawprint/record.h>
+
+typedef enum command_id { COMMAND_NONE, COMMAND_PREVIEW, COMMAND_CHECK, COMMAND_LIST, COMMAND_GATHER, COMMAND_COMPARE,
+                          COMMAND_STRIP, COMMAND_RECORD } command_id;
 
 #define MOST_OPERANDS 256
 
@@ -15,6 +18,9 @@ typedef struct options {
     const char *out_dir, *detail; /* NULL: not given */
     const char *cloths, *dyes;    /* files of one's own; NULL: not given */
     const char *swatches, *cloth; /* NULL: not given */
+    const char *name, *water;     /* of a strip test; NULL: not given */
+    bool along_weft;
+    thaw_record_options record;
     uint64_t seed;
     int threads; /* 0: not given */
     int chances; /* 0: not given */

@@ -22,6 +22,7 @@ cli: thawprint
 # system header: the only places that may include it
 headers='
 png.h: src/output/ src/base/picture.c
+jpeglib.h: src/base/photo.c
 yaml.h: src/scenario/
 udunits2.h: src/base/quantity.c
 jansson.h: src/output/
