@@ -43,7 +43,10 @@ static void write_texts(const thaw_pieces *p, texts *t, thaw_lay_sheet *sheet, c
         snprintf(t->of[k].remark, sizeof t->of[k].remark, "%s%s%s", place->is_mirrored ? "mirrored" : "",
                  place->is_mirrored && place->is_turned ? ", " : "", place->is_turned ? "head to foot" : "");
         write_wishes(place, t->of[k].wishes, sizeof t->of[k].wishes);
-        t->pieces[k] = (thaw_cut_out){t->of[k].name, t->of[k].remark, t->of[k].wishes, place->is_turned, p->outlines[k], p->seams[k]};
+        const double *down = p->pattern->sheet.pieces[p->lay.at[k].piece].down;
+        t->pieces[k] = (thaw_cut_out){.name = t->of[k].name, .remark = t->of[k].remark, .wishes = t->of[k].wishes,
+                                      .is_turned = place->is_turned, .down = {place->is_mirrored ? -down[0] : down[0], down[1]},
+                                      .outline = p->outlines[k], .seam = p->seams[k]};
     }
     if (isfinite(f->total)) {
         snprintf(score, sizeof score, " Wishes met: %.0f of 100.", f->total);

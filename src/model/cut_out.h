@@ -12,6 +12,7 @@ typedef struct thaw_cut_out {
     const char *remark;            /* "mirrored", "turned", ...; "" for none */
     const char *wishes;            /* with scores, for people; "" for none */
     bool is_turned;                /* lies head to foot */
+    double down[2];                /* unit vector on the cloth, were it not turned: downward as drawn */
     thaw_polygon outline, seam;    /* on the cloth, m; seam without corners: none */
 } thaw_cut_out;
 

@@ -22,31 +22,33 @@ void thaw_mark_path(cairo_t *cairo, const thaw_polygon *polygon)
     cairo_close_path(cairo);
 }
 
-static void stroke_twice(cairo_t *cairo, double unit, bool on_picture, double width)
+/* The pen is in sheet units: cairo 1.16 takes dashes of upright lines to be in pixels whatever the scale. */
+static void stroke_twice(cairo_t *cairo, double unit, bool on_picture, double width, bool dashed)
 {
+    const double dash[2] = {on_picture ? 8.0 : 12.0, on_picture ? 5.0 : 8.0};
+    cairo_save(cairo);
+    cairo_scale(cairo, unit, unit);
+    cairo_set_dash(cairo, dash, dashed ? 2 : 0, 0.0);
+    cairo_set_line_join(cairo, CAIRO_LINE_JOIN_ROUND);
     if (on_picture) {
         cairo_set_source_rgba(cairo, 1.0, 1.0, 1.0, 0.9);
-        cairo_set_line_width(cairo, 2.6 * width * unit);
+        cairo_set_line_width(cairo, 2.6 * width);
         cairo_stroke_preserve(cairo);
     }
     thaw_draw_grey(cairo, on_picture ? 0.05 : THAW_INK);
-    cairo_set_line_width(cairo, width * unit);
+    cairo_set_line_width(cairo, width);
     cairo_stroke(cairo);
+    cairo_restore(cairo);
 }
 
 void thaw_mark_outline(cairo_t *cairo, const thaw_cut_out *piece, double unit, bool on_picture)
 {
-    cairo_save(cairo);
-    cairo_set_line_join(cairo, CAIRO_LINE_JOIN_ROUND);
     thaw_mark_path(cairo, &piece->outline);
-    stroke_twice(cairo, unit, on_picture, on_picture ? 2.2 : 1.2);
+    stroke_twice(cairo, unit, on_picture, on_picture ? 2.2 : 1.2, false);
     if (piece->seam.n > 0) {
-        const double dash[2] = {8.0 * unit, 5.0 * unit};
-        cairo_set_dash(cairo, dash, 2, 0.0);
         thaw_mark_path(cairo, &piece->seam);
-        stroke_twice(cairo, unit, on_picture, on_picture ? 1.1 : 0.7);
+        stroke_twice(cairo, unit, on_picture, on_picture ? 1.1 : 0.7, true);
     }
-    cairo_restore(cairo);
 }
 
 static bool holds(const thaw_polygon *p, double x, double y)

@@ -23,6 +23,7 @@
 #define DIAMOND     3.5
 #define LABEL_TEXT  4.2
 #define MOST_PAGES  2000
+#define FINE        20.0           /* text is laid out in so many units a mm: it is placed in whole ones */
 
 const char *thaw_paper_word(thaw_paper paper)
 {
@@ -51,6 +52,17 @@ typedef struct book {
 static cairo_status_t grow(void *closure, const unsigned char *data, unsigned int length)
 {
     return thaw_bytes_append(closure, data, length, NULL) ? CAIRO_STATUS_SUCCESS : CAIRO_STATUS_NO_MEMORY;
+}
+
+/* As thaw_draw_text, in mm. */
+static double write_text(cairo_t *cairo, double x, double y, double size, bool centred, double max_width, const char *text)
+{
+    cairo_save(cairo);
+    cairo_translate(cairo, x, y);
+    cairo_scale(cairo, 1.0 / FINE, 1.0 / FINE);
+    const double height = thaw_draw_text(cairo, 0.0, 0.0, FINE * size, centred, FINE * max_width, text) / FINE;
+    cairo_restore(cairo);
+    return height;
 }
 
 /* ---- which pages ---- */
@@ -123,7 +135,7 @@ static void diamond(cairo_t *cairo, double x, double y, const char *text)
     thaw_draw_grey(cairo, THAW_INK);
     cairo_set_line_width(cairo, 0.2);
     cairo_stroke(cairo);
-    thaw_draw_text(cairo, x, y - 0.5 * SMALL * THAW_LINE, SMALL, true, 0.0, text);
+    write_text(cairo, x, y - 0.5 * SMALL * THAW_LINE, SMALL, true, 0.0, text);
 }
 
 static void draw_joins(const book *b, int row, int column)
@@ -167,9 +179,23 @@ static void draw_edges(const book *b)
     cairo_stroke(b->cairo);
 }
 
+/* Names of the pieces on a page, as far as they go. */
+static void list_names(const book *b, int row, int column, char *out, size_t size)
+{
+    const double x = column * b->at.pitch_x * 1e-3, y = row * b->at.pitch_y * 1e-3;
+    size_t n = 0;
+    out[0] = '\0';
+    for (int i = 0; i < b->sheet->n && n + 1 < size; i++) {
+        const thaw_extent e = thaw_polygon_extent(&b->sheet->pieces[i].outline);
+        if (e.x1 > x && e.x0 < x + b->at.pitch_x * 1e-3 && e.y1 > y && e.y0 < y + b->at.pitch_y * 1e-3) {
+            n += (size_t)snprintf(out + n, size - n, "%s%s", n ? ", " : "", b->sheet->pieces[i].name);
+        }
+    }
+}
+
 static void draw_tile(const book *b, int row, int column)
 {
-    char foot[200];
+    char foot[400], names[200];
     cairo_save(b->cairo);
     enter_cloth(b, row, column);
     draw_edges(b);
@@ -177,13 +203,14 @@ static void draw_tile(const book *b, int row, int column)
         thaw_mark_outline(b->cairo, &b->sheet->pieces[i], 0.25e-3, false);
     }
     for (int i = 0; i < b->sheet->n; i++) {
-        thaw_mark_label(b->cairo, &b->sheet->pieces[i], 1e-3, LABEL_TEXT, b->sheet->pieces[i].remark);
+        thaw_mark_label(b->cairo, &b->sheet->pieces[i], 1e-3 / FINE, FINE * LABEL_TEXT, b->sheet->pieces[i].remark);
     }
     cairo_restore(b->cairo);
     draw_joins(b, row, column);
-    snprintf(foot, sizeof foot, "Page %d of %d \xc2\xb7 row %d, column %d \xc2\xb7 %.100s", b->page[row * b->columns + column], b->n_pages,
-             row + 1, column + 1, b->sheet->title);
-    thaw_draw_text(b->cairo, b->at.left, b->at.height - MARGIN - SMALL * THAW_LINE, SMALL, false, b->at.width - 2.0 * MARGIN, foot);
+    list_names(b, row, column, names, sizeof names);
+    snprintf(foot, sizeof foot, "Page %d of %d \xc2\xb7 row %d, column %d \xc2\xb7 %.100s \xc2\xb7 %s", b->page[row * b->columns + column],
+             b->n_pages, row + 1, column + 1, b->sheet->title, names);
+    write_text(b->cairo, b->at.left, b->at.height - MARGIN - SMALL * THAW_LINE, SMALL, false, b->at.width - 2.0 * MARGIN, foot);
     cairo_show_page(b->cairo);
 }
 
@@ -213,39 +240,45 @@ static void draw_plan(const book *b, double left, double top, double width, doub
         cairo_stroke(c);
         snprintf(number, sizeof number, "%d", b->page[k]);
         if (b->page[k]) {
-            thaw_draw_text(c, x + 2.0 / scale, y + 1.0 / scale, SMALL / scale, false, 0.0, number);
+            write_text(c, x + 2.0 / scale, y + 1.0 / scale, SMALL / scale, false, 0.0, number);
         }
     }
     cairo_restore(c);
 }
+
+static const char *const ADVICE[] = {
+    "Print at 100 %, \xe2\x80\x9c" "actual size\xe2\x80\x9d, not fitted to the page. Measure this square before you print the rest: "
+    "each side is 10 cm (3 15/16 in).",
+    "On every page cut off what lies left of and above the whole lines (not in the first column and row), lay the page on its neighbours "
+    "so that the cut edge meets the broken line and the halves of the diamonds meet, and glue.",
+    "Blue numbers above are pages; where there is none, no piece lies and no page is printed.",
+    "Whole outline: cut here. Broken outline: sew here. Arrow: grain, its head at the upper end of the piece. Thick grey line: edge of "
+    "the cloth."};
 
 static void draw_overview(const book *b)
 {
     const thaw_page_layout *a = &b->at;
     const double width = a->width - 2.0 * MARGIN;
     cairo_t *c = b->cairo;
-    char text[1000];
+    char text[300];
     double y = MARGIN;
     thaw_draw_grey(c, THAW_INK);
-    y += thaw_draw_text(c, MARGIN, y, TITLE, false, width, b->sheet->title) + 1.0;
-    y += thaw_draw_text(c, MARGIN, y, SMALL, false, width, b->sheet->note) + 3.0;
+    y += write_text(c, MARGIN, y, TITLE, false, width, b->sheet->title) + 1.0;
+    y += write_text(c, MARGIN, y, SMALL, false, width, b->sheet->note) + 3.0;
     draw_plan(b, MARGIN, y, width, a->square_top - y - 4.0);
     thaw_draw_grey(c, 0.0);
     cairo_set_line_width(c, 0.2);
     cairo_rectangle(c, a->square_left, a->square_top, SQUARE, SQUARE);
     cairo_stroke(c);
-    thaw_draw_text(c, a->square_left + 0.5 * SQUARE, a->square_top + 0.5 * SQUARE - 4.0, TITLE, true, 0.0, "10 cm \xc3\x97 10 cm");
-    snprintf(text, sizeof text,
-             "Print at 100 %%, \xe2\x80\x9c" "actual size\xe2\x80\x9d, not fitted to the page. Measure this square before you print the "
-             "rest: each side is 10 cm (3 15/16 in).\n\nOn every page cut off what lies left of and above the whole lines (not in the first "
-             "column and row), lay the page on its neighbours so that the cut edge meets the broken line and the halves of the diamonds "
-             "meet, and glue.\n\nBlue numbers above are pages; where there is none, no piece lies and no page is printed.\n\nWhole outline: "
-             "cut here. Broken outline: sew here. Arrow: grain, its head at the upper end of the piece.");
+    write_text(c, a->square_left + 0.5 * SQUARE, a->square_top + 0.5 * SQUARE - 4.0, TITLE, true, 0.0, "10 cm \xc3\x97 10 cm");
     const double right = a->square_left + SQUARE + 6.0;
-    thaw_draw_text(c, right, a->square_top, TEXT, false, a->width - MARGIN - right, text);
+    double at = a->square_top;
+    for (size_t i = 0; i < sizeof ADVICE / sizeof *ADVICE; i++) {
+        at += write_text(c, right, at, TEXT, false, a->width - MARGIN - right, ADVICE[i]) + 0.7 * TEXT;
+    }
     snprintf(text, sizeof text, "Page 1 of %d \xc2\xb7 %d row%s of %d \xc2\xb7 %.100s", b->n_pages, b->rows, b->rows == 1 ? "" : "s", b->columns,
              b->sheet->title);
-    thaw_draw_text(c, MARGIN, a->height - MARGIN - SMALL * THAW_LINE, SMALL, false, width, text);
+    write_text(c, MARGIN, a->height - MARGIN - SMALL * THAW_LINE, SMALL, false, width, text);
     cairo_show_page(c);
 }
 

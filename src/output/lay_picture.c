@@ -2,6 +2,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 #include "output/drawing.h"
 #include "output/lay_marks.h"
@@ -61,20 +62,20 @@ thaw_status thaw_lay_picture(const thaw_lay_sheet *sheet, thaw_image *out, thaw_
     return status;
 }
 
-/* From the cloth to the piece upright, its box at 0, 0: one that lies head to foot is turned back, one that is mirrored
- * stays so, as it will be worn. */
-static void set_upright(cairo_t *cairo, const thaw_cut_out *piece)
+/* From the cloth to the piece upright as it is drawn: one that lies head to foot is turned back, one that is mirrored stays
+ * so, as it will be worn. */
+static void find_upright(const thaw_cut_out *piece, double m[6])
 {
-    const thaw_extent e = thaw_polygon_extent(&piece->outline);
-    const double way = piece->is_turned ? -1.0 : 1.0;
-    cairo_matrix_t m;
-    cairo_matrix_init(&m, way, 0.0, 0.0, way, piece->is_turned ? e.x1 : -e.x0, piece->is_turned ? e.y1 : -e.y0);
-    cairo_transform(cairo, &m);
+    const double way = piece->is_turned ? -1.0 : 1.0, s = way * piece->down[0], c = way * piece->down[1];
+    const double turn[6] = {c, s, -s, c, 0.0, 0.0};
+    memcpy(m, turn, sizeof turn);
 }
 
-static thaw_status draw_cut_out(cairo_t *cairo, const thaw_lay_sheet *sheet, const thaw_cut_out *piece, double unit, thaw_error *err)
+static thaw_status draw_cut_out(cairo_t *cairo, const thaw_lay_sheet *sheet, const thaw_cut_out *piece, const double m[6], double unit,
+                                thaw_error *err)
 {
-    set_upright(cairo, piece);
+    const cairo_matrix_t upright = {m[0], m[1], m[2], m[3], m[4], m[5]};
+    cairo_transform(cairo, &upright);
     cairo_save(cairo);
     thaw_mark_path(cairo, &piece->outline);
     cairo_clip(cairo);
@@ -85,19 +86,39 @@ static thaw_status draw_cut_out(cairo_t *cairo, const thaw_lay_sheet *sheet, con
     return status;
 }
 
+/* Box of the piece upright; m is moved so that it begins at 0, 0. */
+static thaw_status find_box(const thaw_cut_out *piece, double m[6], double size[2], thaw_error *err)
+{
+    thaw_polygon upright = {0, NULL};
+    thaw_status status = thaw_polygon_copy((const double(*)[2])piece->outline.at, piece->outline.n, &upright, err);
+    if (status == THAW_OK) {
+        thaw_polygon_map(&upright, m);
+        const thaw_extent e = thaw_polygon_extent(&upright);
+        m[4] = -e.x0;
+        m[5] = -e.y0;
+        size[0] = e.x1 - e.x0;
+        size[1] = e.y1 - e.y0;
+    }
+    thaw_polygon_release(&upright);
+    return status;
+}
+
 thaw_status thaw_lay_piece_picture(const thaw_lay_sheet *sheet, int i, thaw_image *out, thaw_error *err)
 {
     const thaw_cut_out *piece = &sheet->pieces[i];
-    const thaw_extent e = thaw_polygon_extent(&piece->outline);
-    const double unit = fmax(e.x1 - e.x0, e.y1 - e.y0) / PIECE_SIDE, width = fmax(PIECE_LEAST, (e.x1 - e.x0) / unit);
-    const double height = (e.y1 - e.y0) / unit;
+    double m[6], size[2];
+    find_upright(piece, m);
+    thaw_status status = find_box(piece, m, size, err);
+    if (status != THAW_OK) {
+        return status;
+    }
+    const double unit = fmax(size[0], size[1]) / PIECE_SIDE, width = fmax(PIECE_LEAST, size[0] / unit), height = size[1] / unit;
     char title[128];
     snprintf(title, sizeof title, "%.60s%s%.50s", piece->name, piece->remark[0] ? ", " : "", piece->remark);
     const double head = text_height(TITLE, width, title), lines = text_height(TEXT, width, piece->wishes);
     const double top = MARGIN + head + TEXT;
     cairo_t *cairo = NULL;
-    thaw_status status = thaw_draw_begin(ceil(width + 2.0 * MARGIN), ceil(top + height + TEXT + SCALE_HEIGHT + lines + 1.5 * MARGIN),
-                                         &cairo, err);
+    status = thaw_draw_begin(ceil(width + 2.0 * MARGIN), ceil(top + height + TEXT + SCALE_HEIGHT + lines + 1.5 * MARGIN), &cairo, err);
     if (status != THAW_OK) {
         return status;
     }
@@ -105,7 +126,7 @@ thaw_status thaw_lay_piece_picture(const thaw_lay_sheet *sheet, int i, thaw_imag
     cairo_save(cairo);
     cairo_translate(cairo, MARGIN, top);
     cairo_scale(cairo, 1.0 / unit, 1.0 / unit);
-    status = draw_cut_out(cairo, sheet, piece, unit, err);
+    status = draw_cut_out(cairo, sheet, piece, m, unit, err);
     cairo_restore(cairo);
     thaw_draw_grey(cairo, THAW_INK);
     thaw_draw_scale(cairo, MARGIN, top + height + TEXT, width, unit, TEXT);

@@ -10,6 +10,8 @@
 #include "scenario/document.h"
 #include "scenario/pattern_piece.h"
 
+#define LARGEST_YAML ((size_t)1 << 20)
+
 /* What reading the root of a pattern needs. */
 typedef struct root_work {
     const char *path;
@@ -225,6 +227,10 @@ static thaw_status read_text(const char *text, size_t n, root_work *work, thaw_f
     thaw_status status = THAW_OK;
     if (is_blank(text, n)) {
         thaw_faults_add(faults, (thaw_place){0, 0}, "a pattern is a YAML file with `pieces`, or an SVG drawing", "the file is empty");
+        return thaw_faults_report(faults, err);
+    }
+    if (!is_markup(text, n) && n > LARGEST_YAML) {
+        thaw_faults_add(faults, (thaw_place){0, 0}, NULL, "larger than 1 MiB, no pattern in YAML is");
         return thaw_faults_report(faults, err);
     }
     if (!is_markup(text, n)) {

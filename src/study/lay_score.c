@@ -178,9 +178,22 @@ static void look(const thaw_views *v, int m, const thaw_pattern_piece *piece, co
     }
 }
 
-/* Mean distance of the bands from full at the hem to none at the upper end; a half where the piece is the same all over. */
+/* Mean amount of bands first .. end - 1. */
+static double amount_between(const sums *s, int first, int end)
+{
+    double amount = 0.0, n = 0.0;
+    for (int b = first; b < end; b++) {
+        amount += s->band[b];
+        n += s->in_band[b];
+    }
+    return n > 0.0 ? amount / n : 0.0;
+}
+
+/* Half for more colour in the lower third than in the upper, as much as an even fade has (2/3); half for how near the bands
+ * are to that fade, from full at the hem to none. Nearness alone would not tell half a piece dyed from all of it half dyed. */
 static double hem_score(const sums *s, int n)
 {
+    const double contrast = amount_between(s, 0, THAW_BANDS / 3) - amount_between(s, THAW_BANDS - THAW_BANDS / 3, THAW_BANDS);
     double apart = 0.0;
     for (int b = 0; b < THAW_BANDS; b++) {
         if (s->in_band[b] > 0.0) {
@@ -188,7 +201,7 @@ static double hem_score(const sums *s, int n)
             apart += s->in_band[b] / n * fabs(s->band[b] / s->in_band[b] - wanted);
         }
     }
-    return 100.0 * fmax(0.0, 1.0 - 2.0 * apart);
+    return 50.0 * fmin(1.0, fmax(0.0, 1.5 * contrast)) + 50.0 * fmax(0.0, 1.0 - 2.0 * apart);
 }
 
 static double even_score(const sums *s, int n)
