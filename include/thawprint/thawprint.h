@@ -5,6 +5,7 @@
 #include "thawprint/catalogue.h"
 #include "thawprint/chances.h"
 #include "thawprint/compare.h"
+#include "thawprint/pieces.h"
 #include "thawprint/preview.h"
 #include "thawprint/scenario.h"
 #include "thawprint/shelf.h"

@@ -34,7 +34,7 @@ typedef struct thaw_batch thaw_batch;
 thaw_status thaw_batch_create(const char *dir, thaw_batch **out, thaw_error *err);
 void thaw_batch_destroy(thaw_batch *batch);
 /* `name` has no slash. At most THAW_BATCH_MAX files. */
-#define THAW_BATCH_MAX 32
+#define THAW_BATCH_MAX 96
 thaw_status thaw_batch_add(thaw_batch *batch, const char *name, const void *bytes, size_t n,
                            thaw_error *err);
 thaw_status thaw_batch_commit(thaw_batch *batch, thaw_error *err);

@@ -10,6 +10,7 @@
 /* Exit statuses. */
 enum {
     EXIT_DONE = 0,
+    EXIT_NOT_MET = 1, /* ran, but what was asked cannot be had */
     EXIT_USAGE = 2,
     EXIT_SCENARIO = 3,
     EXIT_SYSTEM = 4,
@@ -19,6 +20,7 @@ enum {
 
 int command_preview(const options *given);
 int command_compare(const options *given);
+int command_pieces(const options *given);
 int command_gather(const options *given);
 int command_check(const options *given);
 int command_list(const options *given);

@@ -29,6 +29,8 @@ static int dispatch(const options *given)
         return command_list(given);
     case COMMAND_COMPARE:
         return command_compare(given);
+    case COMMAND_PIECES:
+        return command_pieces(given);
     case COMMAND_GATHER:
         return command_gather(given);
     case COMMAND_STRIP:
@@ -38,8 +40,7 @@ static int dispatch(const options *given)
     case COMMAND_NONE:
         break;
     }
-    fprintf(stderr,
-            "thawprint: a command is wanted: preview, compare, gather, strip, record, check or list; see `thawprint --help`\n");
+    fprintf(stderr, "thawprint: a command is wanted, as `thawprint preview`; see `thawprint --help`\n");
     return EXIT_USAGE;
 }
 

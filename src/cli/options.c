@@ -7,10 +7,10 @@
 #include <thawprint/chances.h>
 #include <thawprint/words.h>
 
-enum { P = 1, C = 2, L = 4, NO_COMMAND = 8, G = 16, V = 32, STRIP = 64, RECORD = 128, LEARN = 256 }; /* where a flag belongs */
+enum { P = 1, C = 2, L = 4, NO_COMMAND = 8, G = 16, V = 32, STRIP = 64, RECORD = 128, LEARN = 256, S = 512 }; /* where a flag belongs */
 
 enum { KEY_SEED = 256, KEY_THREADS, KEY_DETAIL, KEY_JSON, KEY_CLOTHS, KEY_DYES, KEY_SWATCHES, KEY_CLOTH, KEY_CHANCES,
-       KEY_PART, KEY_ONLY_LUCK, KEY_VARY, KEY_WITHOUT_RANGES,
+       KEY_PART, KEY_ONLY_LUCK, KEY_VARY, KEY_WITHOUT_RANGES, KEY_PATTERN, KEY_PAPER, KEY_WISH, KEY_ONE_WAY,
        KEY_NAME, KEY_WATER, KEY_ALONG,
        KEY_MELTED, KEY_RINSED, KEY_CLIMBED, KEY_WHITE, KEY_REMARK, KEY_PHOTO, KEY_CORNERS, KEY_WHITE_AT };
 
@@ -21,17 +21,17 @@ static const struct flag {
     int where;
     const char *help;
 } FLAGS[] = {
-    {"help", 'h', NULL, P | C | L | G | V | STRIP | RECORD | NO_COMMAND, "show this help"},
-    {"version", 'V', NULL, P | C | L | G | V | STRIP | RECORD | NO_COMMAND, "show the version"},
-    {"quiet", 'q', NULL, P | C | G | V | STRIP | RECORD, "print only the folder, or only faults"},
+    {"help", 'h', NULL, P | C | L | G | V | STRIP | RECORD | S | NO_COMMAND, "show this help"},
+    {"version", 'V', NULL, P | C | L | G | V | STRIP | RECORD | S | NO_COMMAND, "show the version"},
+    {"quiet", 'q', NULL, P | C | G | V | STRIP | RECORD | S, "print only the folder, or only faults"},
     {"verbose", 'v', NULL, P | L, "print more: water, heat, soda and dye ledgers; or each figure's source"},
-    {"output", 'o', "DIR", P | G | V | STRIP, "folder for the files (default: out/NAME of the scenario)"},
-    {"dry-run", 'n', NULL, P, "show every resolved value, grid, memory and time; run nothing"},
-    {"seed", KEY_SEED, "N", P | C | V, "another roll of the dice (whole number)"},
-    {"threads", KEY_THREADS, "N", P | G | V, "threads, 1 to 64 (default: all); the result is the same"},
-    {"detail", KEY_DETAIL, "WORD", P | C | V, "draft, normal or fine: cells of 4, 2 or 1 mm"},
-    {"cloths", KEY_CLOTHS, "FILE", P | C | L | V | STRIP, "cloths of your own (default: cloths.yaml beside the scenario)"},
-    {"dyes", KEY_DYES, "FILE", P | C | L | V, "dyes and mixtures of your own (default: dyes.yaml beside it)"},
+    {"output", 'o', "DIR", P | G | V | STRIP | S, "folder for the files (default: out/NAME of the scenario)"},
+    {"dry-run", 'n', NULL, P | S, "show every resolved value, grid, memory and time (pieces: whether all fits); run nothing"},
+    {"seed", KEY_SEED, "N", P | C | V | S, "another roll of the dice (whole number)"},
+    {"threads", KEY_THREADS, "N", P | G | V | S, "threads, 1 to 64 (default: all); the result is the same"},
+    {"detail", KEY_DETAIL, "WORD", P | C | V | S, "draft, normal or fine: cells of 4, 2 or 1 mm"},
+    {"cloths", KEY_CLOTHS, "FILE", P | C | L | V | STRIP | S, "cloths of your own (default: cloths.yaml beside the scenario)"},
+    {"dyes", KEY_DYES, "FILE", P | C | L | V | S, "dyes and mixtures of your own (default: dyes.yaml beside it)"},
     {"swatches", KEY_SWATCHES, "FILE", L, "draw all colours at four depths as a PNG"},
     {"cloth", KEY_CLOTH, "NAME", L | STRIP, "cloth of the swatches (default: cotton twill); cloth that the strip is like"},
     {"name", KEY_NAME, "NAME", STRIP, "what to call your cloth (default: my and the name after --cloth)"},
@@ -45,12 +45,15 @@ static const struct flag {
     {"photo", KEY_PHOTO, "FILE", RECORD, "a JPEG or PNG of the dry cloth"},
     {"corners", KEY_CORNERS, "PLACES", RECORD, "x,y of the cloth's corners in it: top left, top right, bottom right, bottom left"},
     {"white-at", KEY_WHITE_AT, "PLACE", RECORD, "x,y of undyed cloth in it, to balance its colours"},
-    {"chances", KEY_CHANCES, "N", P | V, "N throws of the dice, inputs as unsure as they are: typical outcome, others, maps"},
-    {"only-luck", KEY_ONLY_LUCK, NULL, P | V, "with --chances: only the dice differ, not room, ice, cloth and dye"},
+    {"chances", KEY_CHANCES, "N", P | V | S, "N throws of the dice, inputs as unsure as they are: typical outcome, others, maps"},
+    {"only-luck", KEY_ONLY_LUCK, NULL, P | V | S, "with --chances: only the dice differ, not room, ice, cloth and dye"},
     {"without-ranges", KEY_WITHOUT_RANGES, NULL, P, "leave out the runs behind the ranges in brackets: faster"},
-    {"vary", KEY_VARY, "KEY=A,B", V, "compare one scenario with KEY set to A, B, ...; twice for a grid"},
     {"part", KEY_PART, "K/N", P, "with --chances: run the K-th of N parts only; `gather` joins them"},
-    {"json", KEY_JSON, NULL, P | G | V | STRIP | RECORD, "print the figures as JSON"},
+    {"pattern", KEY_PATTERN, "FILE", S, "the pattern: YAML, or an SVG drawing at real size"},
+    {"wish", KEY_WISH, "PIECE=WISH", S, "white, coloured, hem, even, match, a colour or #rrggbb; once for each piece"},
+    {"paper", KEY_PAPER, "WORD", S, "a4 or letter (default: a4)"},
+    {"one-way", KEY_ONE_WAY, NULL, S, "nap or print: lay all pieces the same way up"},
+    {"json", KEY_JSON, NULL, P | G | V | STRIP | RECORD | S, "print the figures as JSON"},
 };
 #define N_FLAGS ((int)(sizeof FLAGS / sizeof FLAGS[0]))
 
@@ -70,6 +73,14 @@ static const struct command {
      "  thawprint compare one.yaml two.yaml                        two recipes\n"
      "  thawprint compare my.yaml --vary ice.kind=crushed,block    one recipe, one thing varied\n"
      "  thawprint compare my.yaml --vary 'fold.scrunch.to=30 %,60 %' --vary ice.kind=crushed,block --chances 12\n"},
+    {"pieces", COMMAND_PIECES, S, "pattern pieces on the forecast cloth, each where it suits best", "SCENARIO --pattern FILE",
+     "  thawprint pieces my.yaml --pattern gown.yaml              lay, pages to print, a picture of each piece\n"
+     "  thawprint pieces my.yaml --pattern gown.yaml -n           does it fit?\n"
+     "  thawprint pieces my.yaml --pattern gown.svg --wish sleeve=white --wish skirt=hem --paper letter\n"
+     "A pattern in YAML (docs/pieces.md tells all of it):\n"
+     "  pieces:                         # numbers in cm, right and down; the grain runs up and down\n"
+     "    - { piece: skirt, outline: [[8, 0], [32, 0], [40, 45], [0, 45]], wish: hem }\n"
+     "    - { piece: sleeve, rectangle: [24, 30], cut: 2, mirrored: yes, wish: white }\n"},
     {"gather", COMMAND_GATHER, G, "join parts of a set of chances that ran apart", "FOLDER...",
      "  thawprint preview --chances 24 --part 1/2 -o out/a my.yaml    on one machine\n"
      "  thawprint preview --chances 24 --part 2/2 -o out/b my.yaml    on another\n"
@@ -291,6 +302,31 @@ static const char **record_value(int key, options *out)
     }
 }
 
+static bool set_paper(const char *text, options *out)
+{
+    if (strcmp(text, "a4") != 0 && strcmp(text, "letter") != 0) {
+        fprintf(stderr, "thawprint: --paper `%.40s` is not a4 or letter\n", text);
+        return false;
+    }
+    out->paper = text;
+    return true;
+}
+
+static bool add_wish(const char *text, options *out)
+{
+    const char *equals = strchr(text, '=');
+    if (!equals || equals == text || equals[1] == '\0') {
+        fprintf(stderr, "thawprint: --wish `%.60s`: PIECE=WISH is wanted, as sleeve=white\n", text);
+        return false;
+    }
+    if (out->n_wishes == MOST_WISHES) {
+        fprintf(stderr, "thawprint: --wish: more than %d\n", MOST_WISHES);
+        return false;
+    }
+    out->wishes[out->n_wishes++] = text;
+    return true;
+}
+
 static bool set_flag(int key, const char *value, options *out)
 {
     const char **recorded = record_value(key, out);
@@ -330,6 +366,16 @@ static bool set_flag(int key, const char *value, options *out)
         }
         out->vary[out->n_vary++] = value;
         return true;
+    case KEY_PATTERN:
+        out->pattern = value;
+        return true;
+    case KEY_PAPER:
+        return set_paper(value, out);
+    case KEY_ONE_WAY:
+        out->one_way = true;
+        return true;
+    case KEY_WISH:
+        return add_wish(value, out);
     case KEY_CHANCES:
         return set_chances(value, out);
     case KEY_PART:
@@ -428,7 +474,7 @@ static bool bad_flag(int key, char **argv)
 
 static bool check_chances(const options *out)
 {
-    if (out->command != COMMAND_COMPARE && out->chances == 0 && (out->n_parts > 0 || out->only_luck)) {
+    if (out->command != COMMAND_COMPARE && out->command != COMMAND_PIECES && out->chances == 0 && (out->n_parts > 0 || out->only_luck)) {
         fprintf(stderr, "thawprint: --%s goes with --chances\n", out->n_parts > 0 ? "part" : "only-luck");
         return false;
     }

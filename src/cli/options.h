@@ -8,9 +8,10 @@
 #include <thawprint/record.h>
 
 typedef enum command_id { COMMAND_NONE, COMMAND_PREVIEW, COMMAND_CHECK, COMMAND_LIST, COMMAND_GATHER, COMMAND_COMPARE,
-                          COMMAND_STRIP, COMMAND_RECORD } command_id;
+                          COMMAND_PIECES, COMMAND_STRIP, COMMAND_RECORD } command_id;
 
 #define MOST_OPERANDS 256
+#define MOST_WISHES 64
 
 typedef struct options {
     command_id command;
@@ -28,6 +29,10 @@ typedef struct options {
     bool only_luck, without_ranges;
     int n_vary;
     const char *vary[2];
+    const char *pattern, *paper; /* NULL: not given */
+    bool one_way;
+    int n_wishes;
+    const char *wishes[MOST_WISHES];
     int n_operands;
     const char *operands[MOST_OPERANDS];
 } options;

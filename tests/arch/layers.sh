@@ -25,6 +25,9 @@ png.h: src/output/ src/base/picture.c
 jpeglib.h: src/base/photo.c
 yaml.h: src/scenario/
 udunits2.h: src/base/quantity.c
+geos_c.h: src/base/polygon.c
+libxml/parser.h: src/scenario/svg.c
+libxml/tree.h: src/scenario/svg.c
 jansson.h: src/output/
 cairo.h: src/output/
 cairo-pdf.h: src/output/
