@@ -6,6 +6,7 @@
 #include "thawprint/chances.h"
 #include "thawprint/compare.h"
 #include "thawprint/preview.h"
+#include "thawprint/say.h"
 #include "thawprint/scenario.h"
 #include "thawprint/shelf.h"
 #include "thawprint/status.h"
