@@ -5,6 +5,7 @@
 #include "thawprint/catalogue.h"
 #include "thawprint/chances.h"
 #include "thawprint/compare.h"
+#include "thawprint/notebook.h"
 #include "thawprint/preview.h"
 #include "thawprint/say.h"
 #include "thawprint/scenario.h"

@@ -493,16 +493,35 @@ static thaw_status add_table(const thaw_chances *c, int i, thaw_batch *batch, th
     return status;
 }
 
+static thaw_status copy_typical(const thaw_chances *c, thaw_image *out, thaw_error *err)
+{
+    thaw_image typical = picture_of(&c->members[c->summary.typical]);
+    const size_t n = (size_t)typical.width * (size_t)typical.height;
+    uint8_t *rgb = thaw_allocate(n, 3, err);
+    if (!rgb) {
+        return THAW_ERR_MEMORY;
+    }
+    memcpy(rgb, typical.rgb, 3 * n);
+    typical.rgb = rgb;
+    *out = typical;
+    return THAW_OK;
+}
+
+thaw_status thaw_chances_draw(const thaw_chances *chances, int i, thaw_image *out, thaw_error *err)
+{
+    thaw_status (*const draw[])(const thaw_chances *, thaw_image *, thaw_error *) = {copy_typical, draw_others, draw_white,
+                                                                                   draw_colours};
+    return draw[i](chances, out, err);
+}
+
 static thaw_status add_all(const thaw_chances *c, thaw_batch *batch, thaw_error *err)
 {
-    const thaw_image typical = picture_of(&c->members[c->summary.typical]);
-    thaw_status (*const draw[])(const thaw_chances *, thaw_image *, thaw_error *) = {draw_others, draw_white, draw_colours};
-    thaw_status status = add_picture(c, &typical, 0, batch, err);
-    for (int i = 0; i < 3 && status == THAW_OK; i++) {
+    thaw_status status = THAW_OK;
+    for (int i = 0; i < 4 && status == THAW_OK; i++) {
         thaw_image image = {0};
-        status = draw[i](c, &image, err);
+        status = thaw_chances_draw(c, i, &image, err);
         if (status == THAW_OK) {
-            status = add_picture(c, &image, i + 1, batch, err);
+            status = add_picture(c, &image, i, batch, err);
         }
         thaw_release(image.rgb);
     }

@@ -8,6 +8,7 @@
 #include <omp.h>
 #endif
 
+#include "api/preview_film.h"
 #include "api/preview_result.h"
 #include "base/alloc.h"
 #include "base/error.h"
@@ -21,6 +22,7 @@
 #include "output/png.h"
 #include "output/sheet.h"
 #include "study/doubt.h"
+#include "study/frames.h"
 #include "study/outcome.h"
 #include "thawprint/version.h"
 
@@ -70,7 +72,6 @@ static bool tell_engine(void *user, double share, double time_s)
     return tell(user, "melting and dyeing", 0.03 + 0.77 * share, time_s);
 }
 
-
 static thaw_status stopped(thaw_error *err)
 {
     return thaw_fail(err, THAW_ERR_CANCELLED, "stopped");
@@ -114,6 +115,7 @@ static void keep_names(thaw_preview *p)
 /* A run from folding to figures. */
 typedef struct full_run {
     teller teller;
+    thaw_frames *frames;           /* NULL: none are wanted */
     thaw_outcome *work;
     thaw_preview *preview;
     thaw_print print;              /* filled by it */
@@ -129,6 +131,9 @@ static thaw_status make_full_run(void *user, thaw_error *err)
     thaw_status status = thaw_outcome_prepare(f->work, err);
     if (status == THAW_OK && !tell(&f->teller, "laying the ice", 0.02, 0.0)) {
         return stopped(err);
+    }
+    if (status == THAW_OK && f->frames) {
+        thaw_frames_watch(f->frames, f->teller.options->frames, f->work);
     }
     if (status == THAW_OK) {
         status = thaw_engine_run(&f->work->engine, tell_engine, &f->teller, err);
@@ -164,8 +169,9 @@ static thaw_status find_figures(full_run *f, const thaw_preview_options *options
 
 static thaw_status simulate(thaw_outcome *w, const thaw_preview_options *options, thaw_preview *p, thaw_error *err)
 {
-    full_run f = {{options}, w, p, {0}};
-    thaw_status status = find_figures(&f, options, err);
+    thaw_frames *frames = options && options->frames > 0 ? thaw_allocate(1, sizeof *frames, err) : NULL;
+    full_run f = {{options}, frames, w, p, {0}};
+    thaw_status status = options && options->frames > 0 && !frames ? THAW_ERR_MEMORY : find_figures(&f, options, err);
     if (status == THAW_OK && !tell(&f.teller, "drawing", 0.95, w->spec->leave_s)) {
         return stopped(err);
     }
@@ -175,6 +181,13 @@ static thaw_status simulate(thaw_outcome *w, const thaw_preview_options *options
     if (status == THAW_OK) {
         const thaw_curve *c = &w->engine.curve;
         status = thaw_melt_curve_text(c->t_s, c->ice_kg, c->melt_kg_s, c->cloth_k, c->n, &p->curve, err);
+    }
+    if (status == THAW_OK && frames) {
+        status = thaw_preview_film_keep(frames, p, err);
+    }
+    if (frames) {
+        thaw_frames_release(frames);
+        thaw_release(frames);
     }
     return status;
 }
@@ -246,6 +259,10 @@ void thaw_preview_destroy(thaw_preview *preview)
         for (int i = 0; i < preview->n_pictures; i++) {
             thaw_release(preview->pictures[i].bytes);
         }
+        for (int i = 0; i < preview->n_frames; i++) {
+            thaw_release(preview->frames[i].picture.bytes);
+        }
+        thaw_release(preview->strip.rgb);
         thaw_release(preview);
     }
 }
@@ -262,18 +279,24 @@ thaw_status thaw_preview_json(const thaw_preview *preview, char **out, thaw_erro
     return thaw_figures_json(&preview->figures, &head, out, err);
 }
 
-static thaw_status add_picture(const thaw_preview *p, int i, thaw_batch *batch, thaw_error *err)
+thaw_status thaw_preview_png(const thaw_preview *p, const thaw_image *image, const char *meaning, unsigned char **bytes, size_t *n,
+                             thaw_error *err)
 {
     char seed[24];
-    unsigned char *bytes = NULL;
-    size_t n = 0;
     snprintf(seed, sizeof seed, "%llu", (unsigned long long)p->seed);
     const thaw_png_text texts[] = {{"Title", p->title},
-                                   {"Description", files[i].meaning},
+                                   {"Description", meaning},
                                    {"Software", "thawprint " THAW_VERSION},
                                    {"Scenario digest", p->digest},
                                    {"Seed", seed}};
-    thaw_status status = thaw_png_encode(&p->images[i], texts, (int)(sizeof texts / sizeof *texts), &bytes, &n, err);
+    return thaw_png_encode(image, texts, (int)(sizeof texts / sizeof *texts), bytes, n, err);
+}
+
+static thaw_status add_picture(const thaw_preview *p, int i, thaw_batch *batch, thaw_error *err)
+{
+    unsigned char *bytes = NULL;
+    size_t n = 0;
+    thaw_status status = thaw_preview_png(p, &p->images[i], files[i].meaning, &bytes, &n, err);
     if (status == THAW_OK) {
         status = thaw_batch_add(batch, files[i].name, bytes, n, err);
     }
@@ -298,6 +321,9 @@ thaw_status thaw_preview_write(const thaw_preview *preview, const char *dir, tha
     }
     for (int i = 0; status == THAW_OK && i < preview->n_pictures; i++) {
         status = thaw_batch_add(batch, preview->pictures[i].name, preview->pictures[i].bytes, preview->pictures[i].n, err);
+    }
+    if (status == THAW_OK && preview->n_frames > 0) {
+        status = thaw_preview_film_add(preview, batch, err);
     }
     if (status == THAW_OK) {
         status = thaw_batch_commit(batch, err);

@@ -21,6 +21,7 @@ int command_preview(const options *given);
 int command_compare(const options *given);
 int command_gather(const options *given);
 int command_check(const options *given);
+int command_notebook(const options *given);
 int command_list(const options *given);
 
 /* A set of chances into `dir`, as `given` asks. */

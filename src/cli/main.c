@@ -29,13 +29,15 @@ static int dispatch(const options *given)
         return command_list(given);
     case COMMAND_COMPARE:
         return command_compare(given);
+    case COMMAND_NOTEBOOK:
+        return command_notebook(given);
     case COMMAND_GATHER:
         return command_gather(given);
     case COMMAND_NONE:
         break;
     }
     fprintf(stderr,
-            "thawprint: a command is wanted: preview, compare, gather, check or list; see `thawprint --help`\n");
+            "thawprint: a command is wanted: preview, compare, notebook, gather, check or list; see `thawprint --help`\n");
     return EXIT_USAGE;
 }
 

@@ -7,10 +7,11 @@
 #include <thawprint/chances.h>
 #include <thawprint/words.h>
 
-enum { P = 1, C = 2, L = 4, NO_COMMAND = 8, G = 16, V = 32 }; /* where a flag belongs */
+enum { P = 1, C = 2, L = 4, NO_COMMAND = 8, G = 16, V = 32, N = 64 }; /* where a flag belongs */
 
 enum { KEY_SEED = 256, KEY_THREADS, KEY_DETAIL, KEY_JSON, KEY_CLOTHS, KEY_DYES, KEY_SWATCHES, KEY_CLOTH, KEY_CHANCES,
-       KEY_PART, KEY_ONLY_LUCK, KEY_VARY, KEY_WITHOUT_RANGES };
+       KEY_PART, KEY_ONLY_LUCK, KEY_VARY, KEY_WITHOUT_RANGES,
+       KEY_FRAMES, KEY_DATE, KEY_TAKE_OUT };
 
 static const struct flag {
     const char *name;
@@ -19,25 +20,28 @@ static const struct flag {
     int where;
     const char *help;
 } FLAGS[] = {
-    {"help", 'h', NULL, P | C | L | G | V | NO_COMMAND, "show this help"},
-    {"version", 'V', NULL, P | C | L | G | V | NO_COMMAND, "show the version"},
-    {"quiet", 'q', NULL, P | C | G | V, "print only the folder, or only faults"},
+    {"help", 'h', NULL, P | C | L | G | V | N | NO_COMMAND, "show this help"},
+    {"version", 'V', NULL, P | C | L | G | V | N | NO_COMMAND, "show the version"},
+    {"quiet", 'q', NULL, P | C | G | V | N, "print only the folder, or only faults"},
     {"verbose", 'v', NULL, P | L, "print more: water, heat, soda and dye ledgers; or each figure's source"},
-    {"output", 'o', "DIR", P | G | V, "folder for the files (default: out/NAME of the scenario)"},
+    {"output", 'o', "DIR", P | G | V | N, "folder for the files (default: out/NAME of the scenario), or a page.html"},
     {"dry-run", 'n', NULL, P, "show every resolved value, grid, memory and time; run nothing"},
-    {"seed", KEY_SEED, "N", P | C | V, "another roll of the dice (whole number)"},
-    {"threads", KEY_THREADS, "N", P | G | V, "threads, 1 to 64 (default: all); the result is the same"},
-    {"detail", KEY_DETAIL, "WORD", P | C | V, "draft, normal or fine: cells of 4, 2 or 1 mm"},
-    {"cloths", KEY_CLOTHS, "FILE", P | C | L | V, "cloths of your own (default: cloths.yaml beside the scenario)"},
-    {"dyes", KEY_DYES, "FILE", P | C | L | V, "dyes and mixtures of your own (default: dyes.yaml beside it)"},
+    {"seed", KEY_SEED, "N", P | C | V | N, "another roll of the dice (whole number)"},
+    {"threads", KEY_THREADS, "N", P | G | V | N, "threads, 1 to 64 (default: all); the result is the same"},
+    {"detail", KEY_DETAIL, "WORD", P | C | V | N, "draft, normal or fine: cells of 4, 2 or 1 mm"},
+    {"cloths", KEY_CLOTHS, "FILE", P | C | L | V | N, "cloths of your own (default: cloths.yaml beside the scenario)"},
+    {"dyes", KEY_DYES, "FILE", P | C | L | V | N, "dyes and mixtures of your own (default: dyes.yaml beside it)"},
     {"swatches", KEY_SWATCHES, "FILE", L, "draw all colours at four depths as a PNG"},
     {"cloth", KEY_CLOTH, "NAME", L, "cloth of the swatches (default: cotton twill)"},
-    {"chances", KEY_CHANCES, "N", P | V, "N throws of the dice, inputs as unsure as they are: typical outcome, others, maps"},
-    {"only-luck", KEY_ONLY_LUCK, NULL, P | V, "with --chances: only the dice differ, not room, ice, cloth and dye"},
-    {"without-ranges", KEY_WITHOUT_RANGES, NULL, P, "leave out the runs behind the ranges in brackets: faster"},
+    {"chances", KEY_CHANCES, "N", P | V | N, "N throws of the dice, inputs as unsure as they are: typical outcome, others, maps"},
+    {"only-luck", KEY_ONLY_LUCK, NULL, P | V | N, "with --chances: only the dice differ, not room, ice, cloth and dye"},
+    {"without-ranges", KEY_WITHOUT_RANGES, NULL, P | N, "leave out the runs behind the ranges in brackets: faster"},
     {"vary", KEY_VARY, "KEY=A,B", V, "compare one scenario with KEY set to A, B, ...; twice for a grid"},
     {"part", KEY_PART, "K/N", P, "with --chances: run the K-th of N parts only; `gather` joins them"},
-    {"json", KEY_JSON, NULL, P | G | V, "print the figures as JSON"},
+    {"frames", KEY_FRAMES, "N", P | N, "N pictures of the melt through time, up to 48; 0: none (notebook: 24)"},
+    {"date", KEY_DATE, "TEXT", N, "date on the page (default: today; none: a line to write it on)"},
+    {"take-out", KEY_TAKE_OUT, NULL, N, "write the scenario that a page holds into the folder -o"},
+    {"json", KEY_JSON, NULL, P | G | V | N, "print the figures as JSON"},
 };
 #define N_FLAGS ((int)(sizeof FLAGS / sizeof FLAGS[0]))
 
@@ -57,6 +61,11 @@ static const struct command {
      "  thawprint compare one.yaml two.yaml                        two recipes\n"
      "  thawprint compare my.yaml --vary ice.kind=crushed,block    one recipe, one thing varied\n"
      "  thawprint compare my.yaml --vary 'fold.scrunch.to=30 %,60 %' --vary ice.kind=crushed,block --chances 12\n"},
+    {"notebook", COMMAND_NOTEBOOK, N, "one page for the project notebook, to keep and to print", "SCENARIO | FOLDER",
+     "  thawprint notebook my.yaml                       run it, and make out/my/notebook.html\n"
+     "  thawprint notebook out/my                        from what preview wrote there\n"
+     "  thawprint notebook --chances 12 -o page.html my.yaml\n"
+     "  thawprint notebook --take-out page.html -o again the scenario back from a page\n"},
     {"gather", COMMAND_GATHER, G, "join parts of a set of chances that ran apart", "FOLDER...",
      "  thawprint preview --chances 24 --part 1/2 -o out/a my.yaml    on one machine\n"
      "  thawprint preview --chances 24 --part 2/2 -o out/b my.yaml    on another\n"
@@ -194,6 +203,17 @@ static bool set_chances(const char *text, options *out)
     return true;
 }
 
+static bool set_frames(const char *text, options *out)
+{
+    uint64_t n = 0;
+    if (!parse_whole(text, &n) || n == 1 || n > THAW_PREVIEW_MOST_FRAMES) {
+        fprintf(stderr, "thawprint: --frames `%.40s`: 0 or a whole number from 2 to %d is wanted\n", text, THAW_PREVIEW_MOST_FRAMES);
+        return false;
+    }
+    out->frames = (int)n;
+    return true;
+}
+
 static bool set_part(const char *text, options *out)
 {
     char first[24];
@@ -272,6 +292,14 @@ static bool set_flag(int key, const char *value, options *out)
         return set_chances(value, out);
     case KEY_PART:
         return set_part(value, out);
+    case KEY_FRAMES:
+        return set_frames(value, out);
+    case KEY_DATE:
+        out->date = value;
+        return true;
+    case KEY_TAKE_OUT:
+        out->take_out = true;
+        return true;
     case KEY_JSON:
         out->json = true;
         return true;
@@ -389,7 +417,7 @@ bool options_parse(int argc, char **argv, options *out)
     char shorts[3 * N_FLAGS + 3];
     bool seen[N_FLAGS] = {false};
     build_getopt(longs, shorts);
-    *out = (options){0};
+    *out = (options){.frames = FRAMES_NOT_GIVEN};
     opterr = 0;
     for (int key; (key = getopt_long(argc, argv, shorts, longs, NULL)) != -1;) {
         if (key == '?' || key == ':') {

@@ -5,9 +5,10 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-typedef enum command_id { COMMAND_NONE, COMMAND_PREVIEW, COMMAND_CHECK, COMMAND_LIST, COMMAND_GATHER, COMMAND_COMPARE } command_id;
+typedef enum command_id { COMMAND_NONE, COMMAND_PREVIEW, COMMAND_CHECK, COMMAND_LIST, COMMAND_GATHER, COMMAND_COMPARE, COMMAND_NOTEBOOK } command_id;
 
 #define MOST_OPERANDS 256
+#define FRAMES_NOT_GIVEN (-1)
 
 typedef struct options {
     command_id command;
@@ -20,6 +21,9 @@ typedef struct options {
     int chances; /* 0: not given */
     int part, n_parts; /* 0: all */
     bool only_luck, without_ranges;
+    int frames; /* FRAMES_NOT_GIVEN, 0 or a number */
+    const char *date; /* NULL: not given */
+    bool take_out;
     int n_vary;
     const char *vary[2];
     int n_operands;

@@ -25,6 +25,9 @@ png.h: src/output/ src/base/picture.c
 yaml.h: src/scenario/
 udunits2.h: src/base/quantity.c
 jansson.h: src/output/
+webp/encode.h: src/output/webp.c
+webp/decode.h: src/output/webp.c
+webp/mux.h: src/output/webp.c
 cairo.h: src/output/
 cairo-pdf.h: src/output/
 pango/pangocairo.h: src/output/
