@@ -151,7 +151,7 @@ static void print_page(const options *given, const thaw_scenario *scenario, cons
     if (f->n_dyes > 0) {
         printf("Leave it     about %s\n", thaw_say_about(f->ready_s, ready, sizeof ready));
     }
-    printf("Left white   %.0f %% of the cloth\n", 100.0 * f->white_share);
+    printf(f->white_share < 0.005 ? "Left white   under 1 %% of the cloth\n" : "Left white   %.0f %% of the cloth\n", 100.0 * f->white_share);
     printf("\nDoubt        one roll of the dice; the page gives each number with its range\n"
            "Try next     open it in a browser, print it, and note on it how the real cloth came out\n"
            "Cautions     are on the page: read them before the powder is opened; the supplier's data sheet decides\n");
@@ -163,7 +163,7 @@ static int make(const options *given, const thaw_scenario *scenario, const place
     thaw_notebook *book = NULL;
     char date[64];
     progress shown;
-    thaw_notebook_options asked = {.folder = p->folder[0] ? p->folder : NULL, .frames = given->frames, .chances = given->chances,
+    thaw_notebook_options asked = {.folder = p->folder[0] ? p->folder : NULL, .frames = given->frames == FRAMES_NOT_GIVEN ? THAW_NOTEBOOK_AS_FOUND : given->frames, .chances = given->chances,
                                    .only_luck = given->only_luck, .scratch = p->scratch, .without_ranges = given->without_ranges,
                                    .threads = given->threads, .progress = progress_report, .user = &shown};
     asked.date = !given->date ? today(date, sizeof date) : strcmp(given->date, "none") == 0 ? "" : given->date;

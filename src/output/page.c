@@ -94,7 +94,7 @@ static void put_cloth(thaw_html *h, const thaw_page *page)
 
 static void put_bundle(thaw_html *h, const thaw_page *page)
 {
-    thaw_put(h, "<section>\n<h2>The bundle</h2>\n<div class=\"two\">\n");
+    thaw_put(h, "<section>\n<h2>The bundle</h2>\n<div class=\"fold\">\n");
     put_figure(h, "narrow", &page->pictures[THAW_PAGE_BUNDLE], "The folded bundle from above at the end, still wet",
                "From above when the time is up, still wet.");
     put_figure(h, NULL, &page->pictures[THAW_PAGE_FOLD], "Map of the fold: where each part of the cloth lies in the bundle",

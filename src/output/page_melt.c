@@ -3,9 +3,8 @@
 #include <stdio.h>
 
 #include "output/page_parts_of.h"
-#include "thawprint/say.h"
 
-#define KEY_FRAMES 8               /* that are printed */
+#define KEY_FRAMES 6               /* that are printed */
 #define WIDE 720.0                 /* units of the drawing */
 #define HIGH 190.0
 #define LEFT 44.0
@@ -35,7 +34,7 @@ static void put_frame(thaw_html *h, const thaw_page *page, int i)
         snprintf(time, sizeof time, "At the start");
     } else {
         snprintf(time, sizeof time, "After ");
-        thaw_say_duration(frame->time_s, time + 6, sizeof time - 6);
+        thaw_page_duration(frame->time_s, time + 6, sizeof time - 6);
     }
     if (page->figures->ice_kg > 0.0) {
         snprintf(words, sizeof words, "%s: %s%.0f %% of the ice left, cloth %.0f %% full of water", time,
@@ -104,7 +103,7 @@ static void put_curve(thaw_html *h, const thaw_page *page)
     char gone[64];
     thaw_put(h, "<figure class=\"together\"><svg class=\"curve\" role=\"img\" aria-label=\"Curve of the ice that is left over time");
     if (page->figures->melted) {
-        thaw_putf(h, ", from %.2g kg to none after about %s", most, thaw_say_about(page->figures->melt_all_s, gone, sizeof gone));
+        thaw_putf(h, ", from %.2g kg to none after about %s", most, thaw_page_about(page->figures->melt_all_s, gone, sizeof gone));
     }
     thaw_putf(h, "\" viewBox=\"0 0 %.0f %.0f\">\n", WIDE, HIGH);
     put_axes(h, hours, most, per_h);

@@ -24,7 +24,7 @@ static void say_times(const double range_s[2], char *out, size_t size)
     char low[PIECE], high[PIECE];
     out[0] = '\0';
     if (is_range(range_s)) {
-        snprintf(out, size, "%s to %s", thaw_say_about(range_s[0], low, sizeof low), thaw_say_about(range_s[1], high, sizeof high));
+        snprintf(out, size, "%s to %s", thaw_page_about(range_s[0], low, sizeof low), thaw_page_about(range_s[1], high, sizeof high));
     }
 }
 
@@ -43,6 +43,15 @@ static void say_white(const thaw_preview_figures *f, char *out, size_t size)
         snprintf(out, size, "under 1 %%");
     } else {
         snprintf(out, size, "%.0f %%", 100.0 * f->white_share);
+    }
+}
+
+static void say_white_range(const thaw_preview_figures *f, char *out, size_t size)
+{
+    if (f->white_range[1] < 0.005) {
+        snprintf(out, size, "under 1 %%");
+    } else {
+        say_between(f->white_range, 100.0, " %", out, size);
     }
 }
 
@@ -65,7 +74,7 @@ static void put_ice_fact(thaw_html *h, const thaw_preview_figures *f)
     }
     if (f->melted) {
         snprintf(value, sizeof value, "after about ");
-        thaw_say_about(f->melt_all_s, value + strlen(value), sizeof value - strlen(value));
+        thaw_page_about(f->melt_all_s, value + strlen(value), sizeof value - strlen(value));
         say_times(f->melt_all_range_s, more, sizeof more);
     } else {
         snprintf(value, sizeof value, "not before the rinse");
@@ -81,7 +90,7 @@ void thaw_part_facts(thaw_html *h, const thaw_page *page)
     thaw_put(h, "<dl class=\"facts\">\n");
     put_ice_fact(h, f);
     if (f->n_dyes > 0) {
-        thaw_say_about(f->ready_s, value, sizeof value);
+        thaw_page_about(f->ready_s, value, sizeof value);
         say_times(f->ready_range_s, more, sizeof more);
         put_fact(h, "Leave it", isfinite(f->ready_s) ? value : "longer than asked for", more);
         snprintf(value, sizeof value, "about %.0f %% of the powder", 100.0 * f->fixed_share);
@@ -89,7 +98,7 @@ void thaw_part_facts(thaw_html *h, const thaw_page *page)
         put_fact(h, "Dye that stays in the cloth", value, more);
     }
     say_white(f, value, sizeof value);
-    say_between(f->white_range, 100.0, " %", more, sizeof more);
+    say_white_range(f, more, sizeof more);
     put_fact(h, "Left white", value, more);
     if (f->hang_m > 0.0 && isfinite(f->climb_m[1])) {
         snprintf(value, sizeof value, "%.0f cm beyond the ice", 100.0 * f->climb_m[1]);
@@ -117,7 +126,7 @@ static void put_time_row(thaw_html *h, bool ranges, const char *name, const char
 {
     char value[PIECE], range[3 * PIECE];
     say_times(range_s, range, sizeof range);
-    put_row(h, ranges, name, meaning, thaw_say_about(t_s, value, sizeof value), range);
+    put_row(h, ranges, name, meaning, thaw_page_about(t_s, value, sizeof value), range);
 }
 
 static void put_number_row(thaw_html *h, bool ranges, const char *name, const char *meaning, double x, double times,
@@ -144,7 +153,7 @@ static void put_times(thaw_html *h, const thaw_preview_figures *f, bool ranges)
     if (f->n_dyes > 0) {
         put_time_row(h, ranges, "Leave it", "then the dye has fixed 95 % of what it ever will here", f->ready_s, f->ready_range_s);
     }
-    thaw_say_duration(f->leave_s, asked, sizeof asked);
+    thaw_page_duration(f->leave_s, asked, sizeof asked);
     if (isfinite(f->fixed_share_of_end)) {
         snprintf(value, sizeof value, "%s, which fixes %.0f %% of it", asked, 100.0 * f->fixed_share_of_end);
     } else {
@@ -158,7 +167,7 @@ static void put_look(thaw_html *h, const thaw_preview_figures *f, bool ranges)
     static const double none[2] = {NAN, NAN};
     char value[2 * PIECE], range[2 * PIECE];
     say_white(f, value, sizeof value);
-    say_between(f->white_range, 100.0, " %", range, sizeof range);
+    say_white_range(f, range, sizeof range);
     put_row(h, ranges, "Left white", "share of the cloth that looks undyed; pale places are not counted", value, range);
     put_number_row(h, ranges, "Grain across", "how far along the width before the shade has changed", f->grain_weft_m, 1e3, " mm",
                    f->grain_weft_range_m);
@@ -255,12 +264,12 @@ static void pair_hours(thaw_html *h, const char *name, double t_s, const double 
     if (isnan(fact_h)) {
         return;
     }
-    thaw_say_about(t_s, forecast, sizeof forecast);
+    thaw_page_about(t_s, forecast, sizeof forecast);
     say_times(range_s, range, sizeof range);
     if (range[0]) {
         snprintf(forecast + strlen(forecast), sizeof forecast - strlen(forecast), " (%s)", range);
     }
-    put_pair(h, name, forecast, thaw_say_duration(3600.0 * fact_h, fact, sizeof fact));
+    put_pair(h, name, forecast, thaw_page_duration(3600.0 * fact_h, fact, sizeof fact));
 }
 
 static void pair_number(thaw_html *h, const char *name, double forecast, const double range[2], double times, const char *unit, double fact)

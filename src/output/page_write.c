@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "output/base64.h"
+#include "thawprint/say.h"
 
 static void add(thaw_html *h, const char *bytes, size_t n)
 {
@@ -120,4 +121,25 @@ void thaw_put_patch(thaw_html *h, const unsigned char rgb[3])
 {
     thaw_putf(h, "<svg width=\"28\" height=\"28\" aria-hidden=\"true\"><rect x=\"0.5\" y=\"0.5\" width=\"27\" height=\"27\" "
               "fill=\"#%02x%02x%02x\"/></svg>", (unsigned)rgb[0], (unsigned)rgb[1], (unsigned)rgb[2]);
+}
+
+const char *thaw_page_about(double t_s, char *out, size_t size)
+{
+    thaw_say_about(t_s, out, size);
+    char *half = strstr(out, " 1/2");
+    if (half) { /* two bytes in place of four */
+        memmove(half + 2, half + 4, strlen(half + 4) + 1);
+        memcpy(half, "\xc2\xbd", 2);
+    }
+    return out;
+}
+
+const char *thaw_page_duration(double t_s, char *out, size_t size)
+{
+    thaw_say_duration(t_s, out, size);
+    char *whole = strstr(out, " 00 min");
+    if (whole) {
+        *whole = '\0';
+    }
+    return out;
 }

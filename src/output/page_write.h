@@ -25,6 +25,9 @@ void thaw_put_data(thaw_html *h, const char *type, const void *bytes, size_t n);
 /* <img> with its size; alt is text from outside. */
 void thaw_put_picture(thaw_html *h, const thaw_page_picture *picture, const char *alt);
 void thaw_put_table(thaw_html *h, const thaw_page_table *table);
+/* As thaw_say_about and thaw_say_duration, set for a page: "4½ h", "24 h". */
+const char *thaw_page_about(double t_s, char *out, size_t size);
+const char *thaw_page_duration(double t_s, char *out, size_t size);
 /* One coloured square of the page's own size. */
 void thaw_put_patch(thaw_html *h, const unsigned char rgb[3]);
 
