@@ -5,9 +5,9 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "output/page_write.h"
 #include "scenario/areas.h"
 #include "scenario/sections.h"
-#include "thawprint/say.h"
 
 /* common practice, no source */
 #define SOAK_MIN 20
@@ -44,6 +44,10 @@ static void say_mass(double kg, char *out, size_t size)
 static void say_area(const thaw_scenario *s, const thaw_area *area, char out[120])
 {
     char text[2048];
+    if (area->shape == THAW_AREA_PICTURE) {
+        snprintf(out, 120, area->paint[0] ? "where %s is painted #%s" : "as dark as %s is painted", area->picture, area->paint);
+        return;
+    }
     thaw_areas_show(s->units, area, text, sizeof text);
     snprintf(out, 120, "%.119s", text);
 }
@@ -82,7 +86,7 @@ static void add_ice(const thaw_scenario *s, thaw_page_table *t)
         }
         say_area(s, &zone->area, area);
         if (zone->at_s > 0.0) {
-            thaw_say_duration(zone->at_s, later, sizeof later);
+            thaw_page_duration(zone->at_s, later, sizeof later);
         }
         add_row(t, head, mass, "%s; pieces of about %.0f mm%s%s", area, 1000.0 * zone->diameter_m, later[0] ? "; laid on after " : "", later);
     }
@@ -121,7 +125,7 @@ static void add_later_ice(const thaw_scenario *s, thaw_page_table *t)
         if (!isfinite(next_s)) {
             return;
         }
-        thaw_say_duration(next_s, at, sizeof at);
+        thaw_page_duration(next_s, at, sizeof at);
         add_row(t, at, "lay on more ice", "what the list of materials has for later");
         last_s = next_s;
     }
@@ -134,10 +138,10 @@ static void add_ice_gone(const thaw_preview_figures *f, thaw_page_table *t)
         return;
     }
     snprintf(at, sizeof at, "about ");
-    thaw_say_about(f->melt_all_s, at + 6, sizeof at - 6);
+    thaw_page_about(f->melt_all_s, at + 6, sizeof at - 6);
     if (!isnan(f->melt_all_range_s[0]) && !isnan(f->melt_all_range_s[1])) {
-        snprintf(range, sizeof range, "between %s and %s", thaw_say_about(f->melt_all_range_s[0], low, sizeof low),
-                 thaw_say_about(f->melt_all_range_s[1], high, sizeof high));
+        snprintf(range, sizeof range, "between %s and %s", thaw_page_about(f->melt_all_range_s[0], low, sizeof low),
+                 thaw_page_about(f->melt_all_range_s[1], high, sizeof high));
     }
     add_row(t, at, "the last ice is gone", "%s", range);
 }
@@ -159,7 +163,7 @@ void thaw_notebook_timetable(const thaw_scenario *scenario, const thaw_preview_f
             thaw_stand_word(spec->vessel.stand), spec->room_k - 273.15, spec->covered ? ", under film" : "");
     add_later_ice(scenario, out);
     add_ice_gone(figures, out);
-    thaw_say_duration(figures->leave_s, rinse, sizeof rinse);
+    thaw_page_duration(figures->leave_s, rinse, sizeof rinse);
     add_row(out, rinse, "rinse", "cold until the water runs nearly clear, then hot with a little detergent; dry");
     if (isfinite(figures->fixed_share_of_end)) {
         out->note = "The rinse stands where the scenario has it; the figures above say when more time brings nothing. Soaking for twenty "

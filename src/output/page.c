@@ -10,6 +10,8 @@
 #include "output/page_parts.h"
 #include "output/page_parts_of.h"
 
+#define TALL 1.3                   /* height / width: shown no higher than the window */
+
 /* 'sha256-...' of the policy, from the sum in hexadecimal. */
 static void put_sum(thaw_html *h, const char *hex)
 {
@@ -71,7 +73,8 @@ static void put_header(thaw_html *h, const thaw_page *page)
 
 static void put_figure(thaw_html *h, const char *class, const thaw_page_picture *picture, const char *alt, const char *caption)
 {
-    thaw_putf(h, "<figure%s%s%s>", class ? " class=\"" : "", class ? class : "", class ? "\"" : "");
+    const bool tall = picture->height > TALL * picture->width;
+    thaw_putf(h, "<figure class=\"%s%s\">", class, tall ? " tall" : "");
     thaw_put_picture(h, picture, alt);
     thaw_put(h, "<figcaption>");
     thaw_put(h, caption);
@@ -97,7 +100,7 @@ static void put_bundle(thaw_html *h, const thaw_page *page)
     thaw_put(h, "<section>\n<h2>The bundle</h2>\n<div class=\"fold\">\n");
     put_figure(h, "narrow", &page->pictures[THAW_PAGE_BUNDLE], "The folded bundle from above at the end, still wet",
                "From above when the time is up, still wet.");
-    put_figure(h, NULL, &page->pictures[THAW_PAGE_FOLD], "Map of the fold: where each part of the cloth lies in the bundle",
+    put_figure(h, "plate", &page->pictures[THAW_PAGE_FOLD], "Map of the fold: where each part of the cloth lies in the bundle",
                "Where each part of the cloth lies. Light lies on top; the darker, the more layers lie above.");
     thaw_put(h, "</div>\n</section>\n");
 }
@@ -111,19 +114,19 @@ static void put_chances(thaw_html *h, const thaw_page *page)
     thaw_putf(h, "<section>\n<h2>What is sure and what is luck</h2>\n<p>The same recipe %d times over, with other luck each time and "
               "with room, ice, cloth and dye off by as much as they may be.</p>\n<div class=\"two\">\n", page->n_chances);
     if (p[THAW_PAGE_TYPICAL].bytes) {
-        put_figure(h, NULL, &p[THAW_PAGE_TYPICAL], "The typical outcome, dry", "The typical outcome: the one nearest to all others.");
+        put_figure(h, "plate", &p[THAW_PAGE_TYPICAL], "The typical outcome, dry", "The typical outcome: the one nearest to all others.");
     }
     if (p[THAW_PAGE_WHITE].bytes) {
-        put_figure(h, NULL, &p[THAW_PAGE_WHITE], "Map of how likely each place of the cloth stays white",
+        put_figure(h, "plate", &p[THAW_PAGE_WHITE], "Map of how likely each place of the cloth stays white",
                    "Chance of white: how likely each place stays white.");
     }
     thaw_put(h, "</div>\n");
     if (p[THAW_PAGE_OTHERS].bytes) {
-        put_figure(h, NULL, &p[THAW_PAGE_OTHERS], "Six other outcomes, from near the typical one to far from it",
+        put_figure(h, "plate", &p[THAW_PAGE_OTHERS], "Six other outcomes, from near the typical one to far from it",
                    "Others, from near the typical outcome to far from it.");
     }
     if (p[THAW_PAGE_COLOURS].bytes) {
-        put_figure(h, NULL, &p[THAW_PAGE_COLOURS], "Maps of how likely each colour leads at each place of the cloth",
+        put_figure(h, "plate", &p[THAW_PAGE_COLOURS], "Maps of how likely each colour leads at each place of the cloth",
                    "How likely each colour leads.");
     }
     thaw_put(h, "</section>\n");

@@ -336,9 +336,9 @@ void thaw_part_record(thaw_html *h, const thaw_page *page)
     }
     thaw_put(h, "<section>\n<h2>Forecast and fact</h2>\n");
     if (page->pictures[THAW_PAGE_PHOTO].bytes) {
-        thaw_put(h, "<div class=\"two\">\n<figure>");
+        thaw_put(h, "<div class=\"two\">\n<figure class=\"plate\">");
         thaw_put_picture(h, &page->pictures[THAW_PAGE_DRY], "Forecast of the dry cloth");
-        thaw_put(h, "<figcaption>Forecast.</figcaption></figure>\n<figure>");
+        thaw_put(h, "<figcaption>Forecast.</figcaption></figure>\n<figure class=\"plate\">");
         thaw_put_picture(h, &page->pictures[THAW_PAGE_PHOTO], "Photo of the finished cloth");
         thaw_put(h, "<figcaption>Fact: a photo of the finished cloth.</figcaption></figure>\n</div>\n");
     }
