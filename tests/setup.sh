@@ -31,7 +31,7 @@ install_packages() { # MORE PACKAGES
     missing=""
     for package in gcc libc6-dev cmake ninja-build pkg-config libpng-dev libjpeg62-turbo-dev libyaml-dev libudunits2-dev \
         librandom123-dev liblcms2-dev libcairo2-dev libpango1.0-dev libjansson-dev \
-        libgeos-dev libxml2-dev \
+        libgeos-dev libxml2-dev libwebp-dev \
         fonts-dejavu-core "$@"; do
         if ! dpkg-query -W -f '${Status}' "$package" 2>/dev/null | grep -q 'ok installed'; then
             missing="${missing:+$missing }$package"

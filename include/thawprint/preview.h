@@ -9,6 +9,7 @@
 
 #define THAW_PREVIEW_MAX_DYES 16
 #define THAW_PREVIEW_MAX_FILES 16
+#define THAW_PREVIEW_MOST_FRAMES 48
 
 /* Progress: share of the work done (0..1), simulated hours, words for the phase. Return false to
  * stop the run; it then ends with THAW_ERR_CANCELLED. May be called from one thread only. */
@@ -19,6 +20,7 @@ typedef struct thaw_preview_options {
     thaw_progress_fn progress;     /* may be NULL */
     void *user;
     bool without_ranges;           /* leave out the runs behind the ranges, which are NaN then */
+    int frames;                    /* pictures through time, 2 .. THAW_PREVIEW_MOST_FRAMES; 0: none */
 } thaw_preview_options;
 
 /* Where one dye (component) went, kg. weighed = fixed + rinsed + tub + left on ice. */
@@ -90,6 +92,10 @@ thaw_status thaw_preview_write(const thaw_preview *preview, const char *dir, tha
 int thaw_preview_file_count(void);
 const char *thaw_preview_file_name(int i);
 const char *thaw_preview_file_meaning(int i);
+/* The same for the files that are written only if frames were asked for. */
+int thaw_preview_film_count(void);
+const char *thaw_preview_film_name(int i);
+const char *thaw_preview_film_meaning(int i);
 /* figures.json as text; caller frees with thaw_text_free. */
 thaw_status thaw_preview_json(const thaw_preview *preview, char **out, thaw_error *err);
 

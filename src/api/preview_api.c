@@ -9,6 +9,7 @@
 #endif
 
 #include "api/picture_file.h"
+#include "api/preview_film.h"
 #include "api/preview_result.h"
 #include "base/alloc.h"
 #include "base/error.h"
@@ -21,6 +22,7 @@
 #include "output/melt_curve.h"
 #include "output/sheet.h"
 #include "study/doubt.h"
+#include "study/frames.h"
 #include "study/outcome.h"
 #include "thawprint/version.h"
 
@@ -70,7 +72,6 @@ static bool tell_engine(void *user, double share, double time_s)
     return tell(user, "melting and dyeing", 0.03 + 0.77 * share, time_s);
 }
 
-
 static thaw_status stopped(thaw_error *err)
 {
     return thaw_fail(err, THAW_ERR_CANCELLED, "stopped");
@@ -114,6 +115,7 @@ static void keep_names(thaw_preview *p)
 /* A run from folding to figures. */
 typedef struct full_run {
     teller teller;
+    thaw_frames *frames;           /* NULL: none are wanted */
     thaw_outcome *work;
     thaw_preview *preview;
     thaw_print print;              /* filled by it */
@@ -129,6 +131,9 @@ static thaw_status make_full_run(void *user, thaw_error *err)
     thaw_status status = thaw_outcome_prepare(f->work, err);
     if (status == THAW_OK && !tell(&f->teller, "laying the ice", 0.02, 0.0)) {
         return stopped(err);
+    }
+    if (status == THAW_OK && f->frames) {
+        thaw_frames_watch(f->frames, f->teller.options->frames, f->work);
     }
     if (status == THAW_OK) {
         status = thaw_engine_run(&f->work->engine, tell_engine, &f->teller, err);
@@ -164,8 +169,9 @@ static thaw_status find_figures(full_run *f, const thaw_preview_options *options
 
 static thaw_status simulate(thaw_outcome *w, const thaw_preview_options *options, thaw_preview *p, thaw_error *err)
 {
-    full_run f = {{options}, w, p, {0}};
-    thaw_status status = find_figures(&f, options, err);
+    thaw_frames *frames = options && options->frames > 0 ? thaw_allocate(1, sizeof *frames, err) : NULL;
+    full_run f = {{options}, frames, w, p, {0}};
+    thaw_status status = options && options->frames > 0 && !frames ? THAW_ERR_MEMORY : find_figures(&f, options, err);
     if (status == THAW_OK && !tell(&f.teller, "drawing", 0.95, w->spec->leave_s)) {
         return stopped(err);
     }
@@ -175,6 +181,13 @@ static thaw_status simulate(thaw_outcome *w, const thaw_preview_options *options
     if (status == THAW_OK) {
         const thaw_curve *c = &w->engine.curve;
         status = thaw_melt_curve_text(c->t_s, c->ice_kg, c->melt_kg_s, c->cloth_k, c->n, &p->curve, err);
+    }
+    if (status == THAW_OK && frames) {
+        status = thaw_preview_film_keep(frames, p, err);
+    }
+    if (frames) {
+        thaw_frames_release(frames);
+        thaw_release(frames);
     }
     return status;
 }
@@ -246,6 +259,10 @@ void thaw_preview_destroy(thaw_preview *preview)
         for (int i = 0; i < preview->n_pictures; i++) {
             thaw_release(preview->pictures[i].bytes);
         }
+        for (int i = 0; i < preview->n_frames; i++) {
+            thaw_release(preview->frames[i].picture.bytes);
+        }
+        thaw_release(preview->strip.rgb);
         thaw_release(preview);
     }
 }
@@ -280,6 +297,9 @@ thaw_status thaw_preview_write(const thaw_preview *preview, const char *dir, tha
     }
     for (int i = 0; status == THAW_OK && i < preview->n_pictures; i++) {
         status = thaw_batch_add(batch, preview->pictures[i].name, preview->pictures[i].bytes, preview->pictures[i].n, err);
+    }
+    if (status == THAW_OK && preview->n_frames > 0) {
+        status = thaw_preview_film_add(preview, batch, err);
     }
     if (status == THAW_OK) {
         status = thaw_batch_commit(batch, err);

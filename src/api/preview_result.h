@@ -3,6 +3,7 @@
 #define THAW_API_PREVIEW_RESULT_H
 
 #include "model/image.h"
+#include "model/page.h"
 #include "scenario/scenario.h"
 #include "thawprint/preview.h"
 
@@ -23,6 +24,9 @@ struct thaw_preview {
     char dye_names[THAW_PREVIEW_MAX_DYES][THAW_OWN_NAME], dye_generics[THAW_PREVIEW_MAX_DYES][THAW_OWN_TEXT];
     char title[128], digest[17];
     uint64_t seed;
+    int n_frames;
+    thaw_page_frame frames[THAW_PAGE_MOST_FRAMES]; /* own their pictures */
+    thaw_image strip;              /* own; no pixels without frames */
 };
 
 #endif

@@ -11,6 +11,7 @@
 #include "scenario/demo_text.h"
 #include "scenario/estimate.h"
 #include "scenario/scenario.h"
+#include "scenario/writer.h"
 #include "thawprint/version.h"
 
 #define LARGEST_FILE ((size_t)1 << 20)
@@ -169,35 +170,20 @@ const char *thaw_scenario_title(const thaw_scenario *scenario)
     return scenario->spec.title;
 }
 
-/* The title as a quoted YAML scalar. */
-static void quote_title(const char *title, char *out, size_t size)
-{
-    size_t n = 0;
-    out[n++] = '"';
-    for (; *title && n + 4 < size; title++) {
-        if (*title == '"' || *title == '\\') {
-            out[n++] = '\\';
-        }
-        out[n++] = *title;
-    }
-    out[n++] = '"';
-    out[n] = '\0';
-}
-
 thaw_status thaw_scenario_resolved(const thaw_scenario *scenario, char **out, thaw_error *err)
 {
-    char title[2 * sizeof scenario->spec.title + 8], digest[17];
-    size_t size = THAW_RESOLVED_MAX + 512;
+    char digest[17];
+    size_t size = THAW_RESOLVED_MAX + 1024;
     char *text = thaw_allocate(size, 1, err);
     if (!text) {
         return THAW_ERR_MEMORY;
     }
-    quote_title(scenario->spec.title, title, sizeof title);
     thaw_scenario_digest(scenario, digest);
-    int n =
-        snprintf(text, size, "# Every value as thawprint %s resolved it; digest %s.\ntitle: %s\n",
-                 THAW_VERSION, digest, title);
-    size_t used = (size_t)n + thaw_scenario_write_body(scenario, text + n, size - (size_t)n);
+    thaw_writer w = {text, size, 0};
+    thaw_writer_add(&w, "# Every value as thawprint %s resolved it; digest %s.\ntitle: ", THAW_VERSION, digest);
+    thaw_writer_quoted(&w, scenario->spec.title);
+    thaw_writer_add(&w, "\n");
+    size_t used = w.used + thaw_scenario_write_body(scenario, text + w.used, size - w.used);
     if (used >= size) {
         thaw_release(text);
         return thaw_fail(err, THAW_ERR_MEMORY, "the resolved scenario is too long");

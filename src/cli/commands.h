@@ -23,6 +23,7 @@ int command_compare(const options *given);
 int command_pieces(const options *given);
 int command_gather(const options *given);
 int command_check(const options *given);
+int command_notebook(const options *given);
 int command_list(const options *given);
 int command_strip(const options *given);
 int command_record(const options *given);

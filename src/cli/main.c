@@ -31,6 +31,8 @@ static int dispatch(const options *given)
         return command_compare(given);
     case COMMAND_PIECES:
         return command_pieces(given);
+    case COMMAND_NOTEBOOK:
+        return command_notebook(given);
     case COMMAND_GATHER:
         return command_gather(given);
     case COMMAND_STRIP:

@@ -7,11 +7,11 @@
 #include <thawprint/chances.h>
 #include <thawprint/words.h>
 
-enum { P = 1, C = 2, L = 4, NO_COMMAND = 8, G = 16, V = 32, STRIP = 64, RECORD = 128, LEARN = 256, S = 512 }; /* where a flag belongs */
+enum { P = 1, C = 2, L = 4, NO_COMMAND = 8, G = 16, V = 32, STRIP = 64, RECORD = 128, LEARN = 256, S = 512, N = 1024 }; /* where a flag belongs */
 
 enum { KEY_SEED = 256, KEY_THREADS, KEY_DETAIL, KEY_JSON, KEY_CLOTHS, KEY_DYES, KEY_SWATCHES, KEY_CLOTH, KEY_CHANCES,
        KEY_PART, KEY_ONLY_LUCK, KEY_VARY, KEY_WITHOUT_RANGES, KEY_PATTERN, KEY_PAPER, KEY_WISH, KEY_ONE_WAY,
-       KEY_NAME, KEY_WATER, KEY_ALONG,
+       KEY_FRAMES, KEY_DATE, KEY_TAKE_OUT, KEY_NAME, KEY_WATER, KEY_ALONG,
        KEY_MELTED, KEY_RINSED, KEY_CLIMBED, KEY_WHITE, KEY_REMARK, KEY_PHOTO, KEY_CORNERS, KEY_WHITE_AT };
 
 static const struct flag {
@@ -21,17 +21,17 @@ static const struct flag {
     int where;
     const char *help;
 } FLAGS[] = {
-    {"help", 'h', NULL, P | C | L | G | V | STRIP | RECORD | S | NO_COMMAND, "show this help"},
-    {"version", 'V', NULL, P | C | L | G | V | STRIP | RECORD | S | NO_COMMAND, "show the version"},
-    {"quiet", 'q', NULL, P | C | G | V | STRIP | RECORD | S, "print only the folder, or only faults"},
+    {"help", 'h', NULL, P | C | L | G | V | STRIP | RECORD | S | N | NO_COMMAND, "show this help"},
+    {"version", 'V', NULL, P | C | L | G | V | STRIP | RECORD | S | N | NO_COMMAND, "show the version"},
+    {"quiet", 'q', NULL, P | C | G | V | STRIP | RECORD | S | N, "print only the folder, or only faults"},
     {"verbose", 'v', NULL, P | L, "print more: water, heat, soda and dye ledgers; or each figure's source"},
-    {"output", 'o', "DIR", P | G | V | STRIP | S, "folder for the files (default: out/NAME of the scenario)"},
+    {"output", 'o', "DIR", P | G | V | STRIP | S | N, "folder for the files (default: out/NAME of the scenario), or a page.html"},
     {"dry-run", 'n', NULL, P | S, "show every resolved value, grid, memory and time (pieces: whether all fits); run nothing"},
-    {"seed", KEY_SEED, "N", P | C | V | S, "another roll of the dice (whole number)"},
-    {"threads", KEY_THREADS, "N", P | G | V | S, "threads, 1 to 64 (default: all); the result is the same"},
-    {"detail", KEY_DETAIL, "WORD", P | C | V | S, "draft, normal or fine: cells of 4, 2 or 1 mm"},
-    {"cloths", KEY_CLOTHS, "FILE", P | C | L | V | STRIP | S, "cloths of your own (default: cloths.yaml beside the scenario)"},
-    {"dyes", KEY_DYES, "FILE", P | C | L | V | S, "dyes and mixtures of your own (default: dyes.yaml beside it)"},
+    {"seed", KEY_SEED, "N", P | C | V | S | N, "another roll of the dice (whole number)"},
+    {"threads", KEY_THREADS, "N", P | G | V | S | N, "threads, 1 to 64 (default: all); the result is the same"},
+    {"detail", KEY_DETAIL, "WORD", P | C | V | S | N, "draft, normal or fine: cells of 4, 2 or 1 mm"},
+    {"cloths", KEY_CLOTHS, "FILE", P | C | L | V | STRIP | S | N, "cloths of your own (default: cloths.yaml beside the scenario)"},
+    {"dyes", KEY_DYES, "FILE", P | C | L | V | S | N, "dyes and mixtures of your own (default: dyes.yaml beside it)"},
     {"swatches", KEY_SWATCHES, "FILE", L, "draw all colours at four depths as a PNG"},
     {"cloth", KEY_CLOTH, "NAME", L | STRIP, "cloth of the swatches (default: cotton twill); cloth that the strip is like"},
     {"name", KEY_NAME, "NAME", STRIP, "what to call your cloth (default: my and the name after --cloth)"},
@@ -45,15 +45,18 @@ static const struct flag {
     {"photo", KEY_PHOTO, "FILE", RECORD, "a JPEG or PNG of the dry cloth"},
     {"corners", KEY_CORNERS, "PLACES", RECORD, "x,y of the cloth's corners in it: top left, top right, bottom right, bottom left"},
     {"white-at", KEY_WHITE_AT, "PLACE", RECORD, "x,y of undyed cloth in it, to balance its colours"},
-    {"chances", KEY_CHANCES, "N", P | V | S, "N throws of the dice, inputs as unsure as they are: typical outcome, others, maps"},
-    {"only-luck", KEY_ONLY_LUCK, NULL, P | V | S, "with --chances: only the dice differ, not room, ice, cloth and dye"},
-    {"without-ranges", KEY_WITHOUT_RANGES, NULL, P, "leave out the runs behind the ranges in brackets: faster"},
+    {"chances", KEY_CHANCES, "N", P | V | S | N, "N throws of the dice, inputs as unsure as they are: typical outcome, others, maps"},
+    {"only-luck", KEY_ONLY_LUCK, NULL, P | V | S | N, "with --chances: only the dice differ, not room, ice, cloth and dye"},
+    {"without-ranges", KEY_WITHOUT_RANGES, NULL, P | N, "leave out the runs behind the ranges in brackets: faster"},
     {"part", KEY_PART, "K/N", P, "with --chances: run the K-th of N parts only; `gather` joins them"},
+    {"frames", KEY_FRAMES, "N", P | N, "N pictures of the melt through time, up to 48; 0: none (notebook: 24)"},
+    {"date", KEY_DATE, "TEXT", N, "date on the page (default: today; none: a line to write it on)"},
+    {"take-out", KEY_TAKE_OUT, NULL, N, "write the scenario that a page holds into the folder -o"},
     {"pattern", KEY_PATTERN, "FILE", S, "the pattern: YAML, or an SVG drawing at real size"},
     {"wish", KEY_WISH, "PIECE=WISH", S, "white, coloured, hem, even, match, a colour or #rrggbb; once for each piece"},
     {"paper", KEY_PAPER, "WORD", S, "a4 or letter (default: a4)"},
     {"one-way", KEY_ONE_WAY, NULL, S, "nap or print: lay all pieces the same way up"},
-    {"json", KEY_JSON, NULL, P | G | V | STRIP | RECORD | S, "print the figures as JSON"},
+    {"json", KEY_JSON, NULL, P | G | V | STRIP | RECORD | S | N, "print the figures as JSON"},
 };
 #define N_FLAGS ((int)(sizeof FLAGS / sizeof FLAGS[0]))
 
@@ -81,6 +84,11 @@ static const struct command {
      "  pieces:                         # numbers in cm, right and down; the grain runs up and down\n"
      "    - { piece: skirt, outline: [[8, 0], [32, 0], [40, 45], [0, 45]], wish: hem }\n"
      "    - { piece: sleeve, rectangle: [24, 30], cut: 2, mirrored: yes, wish: white }\n"},
+    {"notebook", COMMAND_NOTEBOOK, N, "one page for the project notebook, to keep and to print", "SCENARIO | FOLDER",
+     "  thawprint notebook my.yaml                       run it, and make out/my/notebook.html\n"
+     "  thawprint notebook out/my                        from what preview wrote there\n"
+     "  thawprint notebook --chances 12 -o page.html my.yaml\n"
+     "  thawprint notebook --take-out page.html -o again the scenario back from a page\n"},
     {"gather", COMMAND_GATHER, G, "join parts of a set of chances that ran apart", "FOLDER...",
      "  thawprint preview --chances 24 --part 1/2 -o out/a my.yaml    on one machine\n"
      "  thawprint preview --chances 24 --part 2/2 -o out/b my.yaml    on another\n"
@@ -222,6 +230,17 @@ static bool set_chances(const char *text, options *out)
         return false;
     }
     out->chances = (int)n;
+    return true;
+}
+
+static bool set_frames(const char *text, options *out)
+{
+    uint64_t n = 0;
+    if (!parse_whole(text, &n) || n == 1 || n > THAW_PREVIEW_MOST_FRAMES) {
+        fprintf(stderr, "thawprint: --frames `%.40s`: 0 or a whole number from 2 to %d is wanted\n", text, THAW_PREVIEW_MOST_FRAMES);
+        return false;
+    }
+    out->frames = (int)n;
     return true;
 }
 
@@ -380,6 +399,14 @@ static bool set_flag(int key, const char *value, options *out)
         return set_chances(value, out);
     case KEY_PART:
         return set_part(value, out);
+    case KEY_FRAMES:
+        return set_frames(value, out);
+    case KEY_DATE:
+        out->date = value;
+        return true;
+    case KEY_TAKE_OUT:
+        out->take_out = true;
+        return true;
     case KEY_JSON:
         out->json = true;
         return true;
@@ -505,7 +532,7 @@ bool options_parse(int argc, char **argv, options *out)
     char shorts[3 * N_FLAGS + 3];
     bool seen[N_FLAGS] = {false};
     build_getopt(longs, shorts);
-    *out = (options){0};
+    *out = (options){.frames = FRAMES_NOT_GIVEN};
     opterr = 0;
     for (int key; (key = getopt_long(argc, argv, shorts, longs, NULL)) != -1;) {
         if (key == '?' || key == ':') {

@@ -8,10 +8,11 @@
 #include <thawprint/record.h>
 
 typedef enum command_id { COMMAND_NONE, COMMAND_PREVIEW, COMMAND_CHECK, COMMAND_LIST, COMMAND_GATHER, COMMAND_COMPARE,
-                          COMMAND_PIECES, COMMAND_STRIP, COMMAND_RECORD } command_id;
+                          COMMAND_PIECES, COMMAND_NOTEBOOK, COMMAND_STRIP, COMMAND_RECORD } command_id;
 
 #define MOST_OPERANDS 256
 #define MOST_WISHES 64
+#define FRAMES_NOT_GIVEN (-1)
 
 typedef struct options {
     command_id command;
@@ -27,6 +28,9 @@ typedef struct options {
     int chances; /* 0: not given */
     int part, n_parts; /* 0: all */
     bool only_luck, without_ranges;
+    int frames; /* FRAMES_NOT_GIVEN, 0 or a number */
+    const char *date; /* NULL: not given */
+    bool take_out;
     int n_vary;
     const char *vary[2];
     const char *pattern, *paper; /* NULL: not given */

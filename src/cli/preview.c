@@ -47,7 +47,8 @@ static int run(const options *given, const thaw_scenario *scenario, const char *
     progress shown;
     progress_begin(&shown, given->quiet);
     thaw_preview_options asked = {.threads = given->threads, .progress = progress_report, .user = &shown,
-                                  .without_ranges = given->without_ranges};
+                                  .without_ranges = given->without_ranges,
+                                  .frames = given->frames > 0 ? given->frames : 0};
     thaw_status status = thaw_preview_run(scenario, &asked, &preview, &err);
     progress_end(&shown);
     if (status == THAW_OK && progress_stopped()) {

@@ -29,6 +29,9 @@ geos_c.h: src/base/polygon.c
 libxml/parser.h: src/scenario/svg.c
 libxml/tree.h: src/scenario/svg.c
 jansson.h: src/output/
+webp/encode.h: src/output/webp.c
+webp/decode.h: src/output/webp.c
+webp/mux.h: src/output/webp.c
 cairo.h: src/output/
 cairo-pdf.h: src/output/
 pango/pangocairo.h: src/output/
