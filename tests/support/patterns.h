@@ -9,7 +9,7 @@
 #include "base/alloc.h"
 #include "base/random.h"
 #include "study/lay.h"
-#include "study/lay_cover.h"
+#include "study/lay_footprint.h"
 
 #define PATTERN_PI 3.14159265358979323846
 
@@ -178,8 +178,8 @@ static inline bool random_lay(dice *d, const thaw_pattern_sheet *sheet, double w
             const thaw_extent e = thaw_polygon_extent(&piece->outline);
             found = false;
             for (int t = 0; t < 300 && !found; t++) {
-                lay->at[k].i = (int)(roll(d) * ((width - e.x1) / 0.002 + 1.0));
-                lay->at[k].j = (int)(roll(d) * ((length - e.y1) / 0.002 + 1.0));
+                lay->at[k].i = (int)(roll(d) * (floor((width - e.x1) / 0.002 + 1e-9) + 1.0));
+                lay->at[k].j = (int)(roll(d) * (floor((length - e.y1) / 0.002 + 1e-9) + 1.0));
                 lay->at[k].is_turned = piece->may_turn && !one_way && roll(d) < 0.5;
                 lay->at[k].is_placed = true;
                 GEOSGeometry *shape = geos_of(g, piece, &lay->at[k]);

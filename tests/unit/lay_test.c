@@ -15,10 +15,10 @@ static void covers_are_the_squares_that_are_touched(void **state)
         dice d = {s, 0};
         thaw_error err = {0};
         thaw_polygon p = random_outline(&d, 0.05);
-        thaw_cover c = {0};
+        thaw_footprint c = {0};
         const double m[6] = {1.0, 0.0, 0.0, 1.0, between(&d, -0.01, 0.01), between(&d, -0.01, 0.01)};
         thaw_polygon_map(&p, m);
-        assert_int_equal(thaw_cover_make(&p, &c, &err), THAW_OK);
+        assert_int_equal(thaw_footprint_make(&p, &c, &err), THAW_OK);
         for (int j = -1; j <= c.ny; j++) {
             for (int i = -1; i <= c.nx; i++) {
                 const double x = (c.i0 + i) * THAW_LAY_STEP_M, y = (c.j0 + j) * THAW_LAY_STEP_M, e = THAW_LAY_STEP_M;
@@ -34,7 +34,7 @@ static void covers_are_the_squares_that_are_touched(void **state)
                 }
             }
         }
-        thaw_cover_release(&c);
+        thaw_footprint_release(&c);
         thaw_polygon_release(&p);
     }
 }
@@ -45,15 +45,15 @@ static void rectangles_side_by_side_do_not_meet(void **state)
     thaw_error err = {0};
     double corners[4][2] = {{0.0, 0.0}, {0.3, 0.0}, {0.3, 0.2}, {0.0, 0.2}};
     const thaw_polygon p = {4, corners};
-    thaw_cover c = {0};
-    assert_int_equal(thaw_cover_make(&p, &c, &err), THAW_OK);
+    thaw_footprint c = {0};
+    assert_int_equal(thaw_footprint_make(&p, &c, &err), THAW_OK);
     assert_true(c.nx == 150 && c.ny == 100);
     for (int i = -160; i <= 160; i++) {
         for (int j = -110; j <= 110; j += 5) {
-            assert_int_equal(thaw_cover_meet(&c, 7, 3, &c, 7 + i, 3 + j), abs(i) < 150 && abs(j) < 100);
+            assert_int_equal(thaw_footprint_meet(&c, 7, 3, &c, 7 + i, 3 + j), abs(i) < 150 && abs(j) < 100);
         }
     }
-    thaw_cover_release(&c);
+    thaw_footprint_release(&c);
 }
 
 /* ---- scores ---- */
