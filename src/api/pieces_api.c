@@ -12,7 +12,7 @@
 #include "base/crew.h"
 #include "base/error.h"
 #include "look/colour.h"
-#include "study/lay_cover.h"
+#include "study/lay_footprint.h"
 
 #define WISHED_DEPTH 0.02          /* powder on weight of goods at which a wished colour is meant: as a medium shade */
 #define RUN_SHARE    0.8           /* of the work that is the runs */

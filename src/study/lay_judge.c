@@ -3,7 +3,7 @@
 #include <math.h>
 
 #include "base/alloc.h"
-#include "study/lay_cover.h"
+#include "study/lay_footprint.h"
 #include "study/lay_shapes.h"
 
 #define FINE_PLACES 4000           /* on a piece, for the scores that are told */

@@ -6,7 +6,7 @@
 #include "base/alloc.h"
 #include "base/error.h"
 #include "look/colour.h"
-#include "study/lay_cover.h"
+#include "study/lay_footprint.h"
 
 #define FINEST_M 5e-4              /* between places looked at */
 

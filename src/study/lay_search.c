@@ -13,17 +13,18 @@
 #include "study/lay_judge.h"
 #include "study/lay_shapes.h"
 
-#define TRIES         12
+#define TRIES         8
 #define ROUGH_PLACES  500          /* on a piece, while searching */
 #define CANDIDATES    2500         /* places for one piece in one position, about */
-#define STEPS_BASE    3000
-#define STEPS_A_PIECE 1500
-#define STEPS_MOST    40000
+#define STEPS_BASE    2000
+#define STEPS_A_PIECE 1000
+#define STEPS_MOST    16000
 #define HOT           8.0          /* points of score that are given away as easily as not, first and last */
 #define COLD          0.05
 #define FAR_M         0.30         /* how far a piece is shifted, first and last */
 #define NEAR_M        0.004
 #define POLISH_ROUNDS 200
+#define FOR_NOTHING   0.3          /* points of score */
 
 typedef struct candidate {
     float score;                   /* sum over its wishes but a match, mean over the outcomes */
@@ -297,6 +298,18 @@ static void polish(try_state *t)
     }
 }
 
+/* Nobody turns a piece head to foot for nothing. */
+static void turn_back(try_state *t)
+{
+    for (int k = 0; k < t->lay.n; k++) {
+        thaw_laid to = t->lay.at[k];
+        to.is_turned = false;
+        if (t->lay.at[k].is_turned) {
+            move(t, &k, &to, 1, -FOR_NOTHING);
+        }
+    }
+}
+
 static void run_try(void *user, int number, bool first)
 {
     search *s = user;
@@ -320,6 +333,7 @@ static void run_try(void *user, int number, bool first)
         step(t, (double)i / n);
     }
     polish(t);
+    turn_back(t);
     s->best[number] = t->lay;
     atomic_fetch_add(&s->n_done, 1);
     thaw_release(t);

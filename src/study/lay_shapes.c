@@ -20,7 +20,7 @@ static thaw_status make_covers(const thaw_pattern_sheet *sheet, int p, thaw_lay_
                      : thaw_polygon_copy((const double(*)[2])piece->outline.at, piece->outline.n, &shape, err);
         if (status == THAW_OK) {
             thaw_polygon_map(&shape, m);
-            status = thaw_cover_make(&shape, &out->of[p].covers[f], err);
+            status = thaw_footprint_make(&shape, &out->of[p].covers[f], err);
         }
         thaw_polygon_release(&shape);
     }
@@ -50,13 +50,13 @@ void thaw_lay_shapes_release(thaw_lay_shapes *shapes)
 {
     for (int p = 0; p < shapes->n; p++) {
         for (int f = 0; f < THAW_FLIPS; f++) {
-            thaw_cover_release(&shapes->of[p].covers[f]);
+            thaw_footprint_release(&shapes->of[p].covers[f]);
         }
     }
     shapes->n = 0;
 }
 
-static const thaw_cover *cover_of(const thaw_lay_shapes *shapes, const thaw_laid *laid, bool is_turned)
+static const thaw_footprint *cover_of(const thaw_lay_shapes *shapes, const thaw_laid *laid, bool is_turned)
 {
     return &shapes->of[laid->piece].covers[thaw_flip_of(laid->is_mirrored, is_turned)];
 }
@@ -64,14 +64,14 @@ static const thaw_cover *cover_of(const thaw_lay_shapes *shapes, const thaw_laid
 bool thaw_lay_is_free(const thaw_lay_shapes *shapes, const thaw_lay *lay, int self, int i, int j, bool is_turned, bool beyond_end)
 {
     const thaw_laid *own = &lay->at[self];
-    const thaw_cover *cover = cover_of(shapes, own, is_turned);
+    const thaw_footprint *cover = cover_of(shapes, own, is_turned);
     if (i < 0 || j < 0 || i > shapes->of[own->piece].most_i || (!beyond_end && j > shapes->of[own->piece].most_j)) {
         return false;
     }
     for (int k = 0; k < lay->n; k++) {
         const thaw_laid *other = &lay->at[k];
         if (k != self && other->is_placed &&
-            thaw_cover_meet(cover, i, j, cover_of(shapes, other, other->is_turned), other->i, other->j)) {
+            thaw_footprint_meet(cover, i, j, cover_of(shapes, other, other->is_turned), other->i, other->j)) {
             return false;
         }
     }

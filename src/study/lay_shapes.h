@@ -3,7 +3,7 @@
 #define THAW_STUDY_LAY_SHAPES_H
 
 #include "study/lay.h"
-#include "study/lay_cover.h"
+#include "study/lay_footprint.h"
 
 /* A piece is flipped left to right where it is mirrored or turned, but not both, and top to bottom where it is turned. */
 #define THAW_FLIPS 4
@@ -16,7 +16,7 @@ typedef struct thaw_lay_shapes {
     int n;
     int nx, ny;                    /* of the cloth, whole steps */
     struct {
-        thaw_cover covers[THAW_FLIPS]; /* own; half the gap about the piece is covered too */
+        thaw_footprint covers[THAW_FLIPS]; /* own; half the gap about the piece is covered too */
         int nx, ny;                /* steps that its box takes */
         int most_i, most_j;        /* of its place on the cloth; below 0: it is too wide, too long */
         double area_m2;

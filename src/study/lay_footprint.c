@@ -1,4 +1,4 @@
-#include "study/lay_cover.h"
+#include "study/lay_footprint.h"
 
 #include <math.h>
 
@@ -28,7 +28,7 @@ static void set_bits(uint64_t *row, int from, int to)
 }
 
 /* Squares of row j that the edge passes through. */
-static void mark_edge(const thaw_cover *c, const double *a, const double *b, int j, uint64_t *row)
+static void mark_edge(const thaw_footprint *c, const double *a, const double *b, int j, uint64_t *row)
 {
     const double top = (c->j0 + j) * STEP + TOUCH, bottom = (c->j0 + j + 1) * STEP - TOUCH;
     const double *upper = a[1] <= b[1] ? a : b, *lower = a[1] <= b[1] ? b : a;
@@ -49,7 +49,7 @@ static void mark_edge(const thaw_cover *c, const double *a, const double *b, int
 }
 
 /* Squares whose middle lies inside, between one crossing and the next. */
-static void fill_row(const thaw_cover *c, const thaw_polygon *shape, int j, double *crossings, uint64_t *row)
+static void fill_row(const thaw_footprint *c, const thaw_polygon *shape, int j, double *crossings, uint64_t *row)
 {
     const double y = (c->j0 + j + 0.5) * STEP;
     int n = 0;
@@ -70,10 +70,10 @@ static void fill_row(const thaw_cover *c, const thaw_polygon *shape, int j, doub
     }
 }
 
-thaw_status thaw_cover_make(const thaw_polygon *shape, thaw_cover *out, thaw_error *err)
+thaw_status thaw_footprint_make(const thaw_polygon *shape, thaw_footprint *out, thaw_error *err)
 {
     const thaw_extent e = thaw_polygon_extent(shape);
-    thaw_cover c = {.i0 = (int)floor((e.x0 + TOUCH) / STEP), .j0 = (int)floor((e.y0 + TOUCH) / STEP)};
+    thaw_footprint c = {.i0 = (int)floor((e.x0 + TOUCH) / STEP), .j0 = (int)floor((e.y0 + TOUCH) / STEP)};
     c.nx = (int)ceil((e.x1 - TOUCH) / STEP) - c.i0;
     c.ny = (int)ceil((e.y1 - TOUCH) / STEP) - c.j0;
     c.words = (c.nx + BITS - 1) / BITS;
@@ -99,7 +99,7 @@ thaw_status thaw_cover_make(const thaw_polygon *shape, thaw_cover *out, thaw_err
     return THAW_OK;
 }
 
-void thaw_cover_release(thaw_cover *cover)
+void thaw_footprint_release(thaw_footprint *cover)
 {
     thaw_release(cover->bits);
     cover->bits = NULL;
@@ -120,7 +120,7 @@ static bool rows_meet(const uint64_t *a, int a_words, const uint64_t *b, int b_w
     return false;
 }
 
-bool thaw_cover_meet(const thaw_cover *a, int ai, int aj, const thaw_cover *b, int bi, int bj)
+bool thaw_footprint_meet(const thaw_footprint *a, int ai, int aj, const thaw_footprint *b, int bi, int bj)
 {
     const int ax = ai + a->i0, ay = aj + a->j0, bx = bi + b->i0, by = bj + b->j0;
     const int top = ay > by ? ay : by, end = ay + a->ny < by + b->ny ? ay + a->ny : by + b->ny;
@@ -128,7 +128,7 @@ bool thaw_cover_meet(const thaw_cover *a, int ai, int aj, const thaw_cover *b, i
         return false;
     }
     if (bx < ax) {
-        return thaw_cover_meet(b, bi, bj, a, ai, aj);
+        return thaw_footprint_meet(b, bi, bj, a, ai, aj);
     }
     for (int j = top; j < end; j++) {
         if (rows_meet(a->bits + (size_t)(j - ay) * (size_t)a->words, a->words,
