@@ -7,7 +7,7 @@
 #define KEY_FRAMES 6               /* that are printed */
 #define WIDE 720.0                 /* units of the drawing */
 #define HIGH 190.0
-#define LEFT 44.0
+#define LEFT 58.0
 #define RIGHT 8.0
 #define TOP 12.0
 #define BOTTOM 34.0
@@ -74,8 +74,15 @@ static double tick_hours(double hours)
     return hours;
 }
 
+static const char *say_mass(double kg, char out[24])
+{
+    snprintf(out, 24, kg < 1.0 ? "%.0f g" : "%.3g kg", kg < 1.0 ? 1000.0 * kg : kg);
+    return out;
+}
+
 static void put_axes(thaw_html *h, double hours, double most_kg, double per_h)
 {
+    char mass[24];
     const double base = HIGH - BOTTOM, step = tick_hours(hours);
     thaw_putf(h, "<line class=\"axis\" x1=\"%.0f\" y1=\"%.0f\" x2=\"%.0f\" y2=\"%.0f\"/>\n", LEFT, base, WIDE - RIGHT, base);
     for (double t = 0.0; t <= hours * 1.0001; t += step) {
@@ -84,7 +91,7 @@ static void put_axes(thaw_html *h, double hours, double most_kg, double per_h)
                   "<text x=\"%.1f\" y=\"%.0f\" text-anchor=\"%s\">%g h</text>\n",
                   x, base, x, base + 5.0, x, base + 20.0, x > WIDE - RIGHT - 12.0 ? "end" : "middle", t);
     }
-    thaw_putf(h, "<text x=\"%.0f\" y=\"%.0f\" text-anchor=\"end\">%.2g kg</text>\n", LEFT - 6.0, TOP + 4.0, most_kg);
+    thaw_putf(h, "<text x=\"%.0f\" y=\"%.0f\" text-anchor=\"end\">%s</text>\n", LEFT - 6.0, TOP + 4.0, say_mass(most_kg, mass));
     thaw_putf(h, "<text x=\"%.0f\" y=\"%.0f\" text-anchor=\"end\">0</text>\n", LEFT - 6.0, base + 4.0);
 }
 
@@ -100,10 +107,10 @@ static void put_curve(thaw_html *h, const thaw_page *page)
     }
     const double hours = page->points[n - 1].time_h, per_h = (WIDE - LEFT - RIGHT) / hours;
     const int step = n / CURVE_POINTS + 1;
-    char gone[64];
+    char gone[64], mass[24];
     thaw_put(h, "<figure class=\"together\"><svg class=\"curve\" role=\"img\" aria-label=\"Curve of the ice that is left over time");
     if (page->figures->melted) {
-        thaw_putf(h, ", from %.2g kg to none after about %s", most, thaw_page_about(page->figures->melt_all_s, gone, sizeof gone));
+        thaw_putf(h, ", from %s to none after about %s", say_mass(most, mass), thaw_page_about(page->figures->melt_all_s, gone, sizeof gone));
     }
     thaw_putf(h, "\" viewBox=\"0 0 %.0f %.0f\">\n", WIDE, HIGH);
     put_axes(h, hours, most, per_h);

@@ -200,7 +200,7 @@ static void put_dyes(thaw_html *h, const thaw_preview_figures *f)
     if (f->n_dyes == 0) {
         return;
     }
-    thaw_put(h, "<div class=\"wide\"><table><caption>Where the dye goes</caption>\n<thead><tr><th scope=\"col\">dye</th><th scope=\"col\" "
+    thaw_put(h, "<table><caption>Where the dye goes</caption>\n<thead><tr><th scope=\"col\">dye</th><th scope=\"col\" "
                 "class=\"number\">weighed out</th><th scope=\"col\" class=\"number\">stays</th><th scope=\"col\" class=\"number\">rinsed "
                 "out</th><th scope=\"col\" class=\"number\">ran off</th></tr></thead>\n<tbody>\n");
     for (int i = 0; i < f->n_dyes; i++) {
@@ -216,7 +216,7 @@ static void put_dyes(thaw_html *h, const thaw_preview_figures *f)
         put_amount(h, d->tub_kg, d->weighed_kg);
         thaw_put(h, "</tr>\n");
     }
-    thaw_put(h, "</tbody></table></div>\n");
+    thaw_put(h, "</tbody></table>\n");
 }
 
 static void put_colours(thaw_html *h, const thaw_preview_figures *f)
@@ -237,12 +237,12 @@ static void put_colours(thaw_html *h, const thaw_preview_figures *f)
 void thaw_part_figures(thaw_html *h, const thaw_page *page)
 {
     const bool ranges = page->has_ranges;
-    thaw_put(h, "<section>\n<h2>In figures</h2>\n<div class=\"wide\"><table><caption>What to expect</caption>\n<thead><tr><th "
+    thaw_put(h, "<section>\n<h2>In figures</h2>\n<table><caption>What to expect</caption>\n<thead><tr><th "
                 "scope=\"col\">figure</th><th scope=\"col\">forecast</th>");
     thaw_put(h, ranges ? "<th scope=\"col\">four times out of five</th></tr></thead>\n<tbody>\n" : "</tr></thead>\n<tbody>\n");
     put_times(h, page->figures, ranges);
     put_look(h, page->figures, ranges);
-    thaw_put(h, "</tbody></table></div>\n");
+    thaw_put(h, "</tbody></table>\n");
     thaw_put(h, ranges ? "<p class=\"note\">Chance, and what nobody knows exactly of room, ice, cloth and dye, moves a number out of its "
                          "range once in five times.</p>\n"
                        : "<p class=\"note\">One roll of the dice, without ranges: cloth and dye are known to a factor of 1.5 to 3.</p>\n");
@@ -309,7 +309,7 @@ static void put_pairs(thaw_html *h, const thaw_preview_figures *f, const thaw_pa
 {
     static const double none[2] = {NAN, NAN};
     const double grain = 0.5 * (f->grain_weft_m + f->grain_warp_m);
-    thaw_put(h, "<div class=\"wide\"><table><thead><tr><th scope=\"col\">figure</th><th scope=\"col\">forecast</th><th "
+    thaw_put(h, "<table><thead><tr><th scope=\"col\">figure</th><th scope=\"col\">forecast</th><th "
                 "scope=\"col\">fact</th></tr></thead>\n<tbody>\n");
     pair_hours(h, "Last ice gone", f->melt_all_s, f->melt_all_range_s, r->melted_h);
     pair_hours(h, "Rinsed after", f->leave_s, none, r->rinsed_h);
@@ -319,7 +319,7 @@ static void put_pairs(thaw_html *h, const thaw_preview_figures *f, const thaw_pa
     pair_number(h, "Grain, on the photo", grain, none, 1e3, " mm", r->photo_grain_mm);
     pair_number(h, "Fineness, on the photo", f->fineness, f->fineness_range, 100.0, " %", 100.0 * r->photo_fineness);
     pair_number(h, "Bleed, on the photo", f->bleed_share, f->bleed_range, 100.0, " %", r->photo_bleed_percent);
-    thaw_put(h, "</tbody></table></div>\n");
+    thaw_put(h, "</tbody></table>\n");
 }
 
 void thaw_part_record(thaw_html *h, const thaw_page *page)

@@ -92,7 +92,7 @@ void thaw_put_picture(thaw_html *h, const thaw_page_picture *picture, const char
 
 void thaw_put_table(thaw_html *h, const thaw_page_table *table)
 {
-    thaw_put(h, "<div class=\"wide\"><table><caption>");
+    thaw_put(h, "<table><caption>");
     thaw_put_text(h, table->caption);
     thaw_put(h, "</caption>\n<thead><tr>");
     for (int c = 0; c < table->n_columns; c++) {
@@ -109,7 +109,7 @@ void thaw_put_table(thaw_html *h, const thaw_page_table *table)
         }
         thaw_put(h, "</tr>\n");
     }
-    thaw_put(h, "</tbody></table></div>\n");
+    thaw_put(h, "</tbody></table>\n");
     if (table->note) {
         thaw_put(h, "<p class=\"note\">");
         thaw_put_text(h, table->note);
