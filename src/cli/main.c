@@ -35,11 +35,13 @@ static int dispatch(const options *given)
         return command_strip(given);
     case COMMAND_RECORD:
         return command_record(given);
+    case COMMAND_LEARN:
+        return command_learn(given);
     case COMMAND_NONE:
         break;
     }
     fprintf(stderr,
-            "thawprint: a command is wanted: preview, compare, gather, strip, record, check or list; see `thawprint --help`\n");
+            "thawprint: a command is wanted: preview, compare, gather, strip, record, learn, check or list; see `thawprint --help`\n");
     return EXIT_USAGE;
 }
 

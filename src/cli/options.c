@@ -12,7 +12,7 @@ enum { P = 1, C = 2, L = 4, NO_COMMAND = 8, G = 16, V = 32, STRIP = 64, RECORD =
 enum { KEY_SEED = 256, KEY_THREADS, KEY_DETAIL, KEY_JSON, KEY_CLOTHS, KEY_DYES, KEY_SWATCHES, KEY_CLOTH, KEY_CHANCES,
        KEY_PART, KEY_ONLY_LUCK, KEY_VARY, KEY_WITHOUT_RANGES,
        KEY_NAME, KEY_WATER, KEY_ALONG,
-       KEY_MELTED, KEY_RINSED, KEY_CLIMBED, KEY_WHITE, KEY_REMARK, KEY_PHOTO, KEY_CORNERS, KEY_WHITE_AT };
+       KEY_MELTED, KEY_RINSED, KEY_CLIMBED, KEY_WHITE, KEY_REMARK, KEY_PHOTO, KEY_CORNERS, KEY_WHITE_AT, KEY_KITCHEN };
 
 static const struct flag {
     const char *name;
@@ -21,17 +21,18 @@ static const struct flag {
     int where;
     const char *help;
 } FLAGS[] = {
-    {"help", 'h', NULL, P | C | L | G | V | STRIP | RECORD | NO_COMMAND, "show this help"},
-    {"version", 'V', NULL, P | C | L | G | V | STRIP | RECORD | NO_COMMAND, "show the version"},
-    {"quiet", 'q', NULL, P | C | G | V | STRIP | RECORD, "print only the folder, or only faults"},
+    {"help", 'h', NULL, P | C | L | G | V | STRIP | RECORD | LEARN | NO_COMMAND, "show this help"},
+    {"version", 'V', NULL, P | C | L | G | V | STRIP | RECORD | LEARN | NO_COMMAND, "show the version"},
+    {"quiet", 'q', NULL, P | C | G | V | STRIP | RECORD | LEARN, "print only the folder, or only faults"},
     {"verbose", 'v', NULL, P | L, "print more: water, heat, soda and dye ledgers; or each figure's source"},
-    {"output", 'o', "DIR", P | G | V | STRIP, "folder for the files (default: out/NAME of the scenario)"},
+    {"output", 'o', "DIR", P | G | V | STRIP | LEARN, "folder for the files (default: out/NAME of the scenario)"},
     {"dry-run", 'n', NULL, P, "show every resolved value, grid, memory and time; run nothing"},
     {"seed", KEY_SEED, "N", P | C | V, "another roll of the dice (whole number)"},
-    {"threads", KEY_THREADS, "N", P | G | V, "threads, 1 to 64 (default: all); the result is the same"},
+    {"threads", KEY_THREADS, "N", P | G | V | LEARN, "threads, 1 to 64 (default: all); the result is the same"},
     {"detail", KEY_DETAIL, "WORD", P | C | V, "draft, normal or fine: cells of 4, 2 or 1 mm"},
     {"cloths", KEY_CLOTHS, "FILE", P | C | L | V | STRIP, "cloths of your own (default: cloths.yaml beside the scenario)"},
     {"dyes", KEY_DYES, "FILE", P | C | L | V, "dyes and mixtures of your own (default: dyes.yaml beside it)"},
+    {"kitchen", KEY_KITCHEN, "FILE", P | C | V, "what `learn` found of your kitchen; applied only if named, and said so"},
     {"swatches", KEY_SWATCHES, "FILE", L, "draw all colours at four depths as a PNG"},
     {"cloth", KEY_CLOTH, "NAME", L | STRIP, "cloth of the swatches (default: cotton twill); cloth that the strip is like"},
     {"name", KEY_NAME, "NAME", STRIP, "what to call your cloth (default: my and the name after --cloth)"},
@@ -50,7 +51,7 @@ static const struct flag {
     {"without-ranges", KEY_WITHOUT_RANGES, NULL, P, "leave out the runs behind the ranges in brackets: faster"},
     {"vary", KEY_VARY, "KEY=A,B", V, "compare one scenario with KEY set to A, B, ...; twice for a grid"},
     {"part", KEY_PART, "K/N", P, "with --chances: run the K-th of N parts only; `gather` joins them"},
-    {"json", KEY_JSON, NULL, P | G | V | STRIP | RECORD, "print the figures as JSON"},
+    {"json", KEY_JSON, NULL, P | G | V | STRIP | RECORD | LEARN, "print the figures as JSON"},
 };
 #define N_FLAGS ((int)(sizeof FLAGS / sizeof FLAGS[0]))
 
@@ -81,6 +82,9 @@ static const struct command {
      "  thawprint record out/moon-scarf --melted '6 h' --rinsed '20 h' --white '12 %'\n"
      "  thawprint record out/moon-scarf --photo scarf.jpg --corners 120,80,1900,95,1870,1480,140,1450 --white-at 2010,300\n"
      "  thawprint record out/moon-scarf                  forecast beside what was recorded\n"},
+    {"learn", COMMAND_LEARN, LEARN, "recorded runs -> what your own kitchen does otherwise", "FOLDER...",
+     "  thawprint learn out/moon-scarf out/gull-cloth out/starfish    writes out/kitchen/kitchen.yaml\n"
+     "  thawprint preview --kitchen out/kitchen/kitchen.yaml my.yaml  uses it, and says so\n"},
     {"check", COMMAND_CHECK, C, "check scenarios and show every resolved value", "SCENARIO...",
      "  thawprint check my.yaml                one scenario\n"
      "  thawprint check -q scenarios/*.yaml    only faults\n"},
@@ -348,6 +352,9 @@ static bool set_flag(int key, const char *value, options *out)
         return true;
     case KEY_CLOTH:
         out->cloth = value;
+        return true;
+    case KEY_KITCHEN:
+        out->kitchen = value;
         return true;
     case KEY_NAME:
         out->name = value;
