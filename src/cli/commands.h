@@ -27,6 +27,7 @@ int command_notebook(const options *given);
 int command_list(const options *given);
 int command_strip(const options *given);
 int command_record(const options *given);
+int command_learn(const options *given);
 
 /* A set of chances into `dir`, as `given` asks. */
 int run_chances(const options *given, const thaw_scenario *scenario, const char *dir);

@@ -39,6 +39,8 @@ static int dispatch(const options *given)
         return command_strip(given);
     case COMMAND_RECORD:
         return command_record(given);
+    case COMMAND_LEARN:
+        return command_learn(given);
     case COMMAND_NONE:
         break;
     }

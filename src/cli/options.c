@@ -12,7 +12,7 @@ enum { P = 1, C = 2, L = 4, NO_COMMAND = 8, G = 16, V = 32, STRIP = 64, RECORD =
 enum { KEY_SEED = 256, KEY_THREADS, KEY_DETAIL, KEY_JSON, KEY_CLOTHS, KEY_DYES, KEY_SWATCHES, KEY_CLOTH, KEY_CHANCES,
        KEY_PART, KEY_ONLY_LUCK, KEY_VARY, KEY_WITHOUT_RANGES, KEY_PATTERN, KEY_PAPER, KEY_WISH, KEY_ONE_WAY,
        KEY_FRAMES, KEY_DATE, KEY_TAKE_OUT, KEY_NAME, KEY_WATER, KEY_ALONG,
-       KEY_MELTED, KEY_RINSED, KEY_CLIMBED, KEY_WHITE, KEY_REMARK, KEY_PHOTO, KEY_CORNERS, KEY_WHITE_AT };
+       KEY_MELTED, KEY_RINSED, KEY_CLIMBED, KEY_WHITE, KEY_REMARK, KEY_PHOTO, KEY_CORNERS, KEY_WHITE_AT, KEY_KITCHEN };
 
 static const struct flag {
     const char *name;
@@ -21,17 +21,18 @@ static const struct flag {
     int where;
     const char *help;
 } FLAGS[] = {
-    {"help", 'h', NULL, P | C | L | G | V | STRIP | RECORD | S | N | NO_COMMAND, "show this help"},
-    {"version", 'V', NULL, P | C | L | G | V | STRIP | RECORD | S | N | NO_COMMAND, "show the version"},
-    {"quiet", 'q', NULL, P | C | G | V | STRIP | RECORD | S | N, "print only the folder, or only faults"},
+    {"help", 'h', NULL, P | C | L | G | V | STRIP | RECORD | S | N | LEARN | NO_COMMAND, "show this help"},
+    {"version", 'V', NULL, P | C | L | G | V | STRIP | RECORD | S | N | LEARN | NO_COMMAND, "show the version"},
+    {"quiet", 'q', NULL, P | C | G | V | STRIP | RECORD | S | N | LEARN, "print only the folder, or only faults"},
     {"verbose", 'v', NULL, P | L, "print more: water, heat, soda and dye ledgers; or each figure's source"},
-    {"output", 'o', "DIR", P | G | V | STRIP | S | N, "folder for the files (default: out/NAME of the scenario), or a page.html"},
+    {"output", 'o', "DIR", P | G | V | STRIP | S | N | LEARN, "folder for the files (default: out/NAME of the scenario), or a page.html"},
     {"dry-run", 'n', NULL, P | S, "show every resolved value, grid, memory and time (pieces: whether all fits); run nothing"},
     {"seed", KEY_SEED, "N", P | C | V | S | N, "another roll of the dice (whole number)"},
-    {"threads", KEY_THREADS, "N", P | G | V | S | N, "threads, 1 to 64 (default: all); the result is the same"},
+    {"threads", KEY_THREADS, "N", P | G | V | S | N | LEARN, "threads, 1 to 64 (default: all); the result is the same"},
     {"detail", KEY_DETAIL, "WORD", P | C | V | S | N, "draft, normal or fine: cells of 4, 2 or 1 mm"},
     {"cloths", KEY_CLOTHS, "FILE", P | C | L | V | STRIP | S | N, "cloths of your own (default: cloths.yaml beside the scenario)"},
     {"dyes", KEY_DYES, "FILE", P | C | L | V | S | N, "dyes and mixtures of your own (default: dyes.yaml beside it)"},
+    {"kitchen", KEY_KITCHEN, "FILE", P | C | V, "what `learn` found of your kitchen; applied only if named, and said so"},
     {"swatches", KEY_SWATCHES, "FILE", L, "draw all colours at four depths as a PNG"},
     {"cloth", KEY_CLOTH, "NAME", L | STRIP, "cloth of the swatches (default: cotton twill); cloth that the strip is like"},
     {"name", KEY_NAME, "NAME", STRIP, "what to call your cloth (default: my and the name after --cloth)"},
@@ -56,7 +57,7 @@ static const struct flag {
     {"wish", KEY_WISH, "PIECE=WISH", S, "white, coloured, hem, even, match, a colour or #rrggbb; once for each piece"},
     {"paper", KEY_PAPER, "WORD", S, "a4 or letter (default: a4)"},
     {"one-way", KEY_ONE_WAY, NULL, S, "nap or print: lay all pieces the same way up"},
-    {"json", KEY_JSON, NULL, P | G | V | STRIP | RECORD | S | N, "print the figures as JSON"},
+    {"json", KEY_JSON, NULL, P | G | V | STRIP | RECORD | S | N | LEARN, "print the figures as JSON"},
 };
 #define N_FLAGS ((int)(sizeof FLAGS / sizeof FLAGS[0]))
 
@@ -100,6 +101,9 @@ static const struct command {
      "  thawprint record out/moon-scarf --melted '6 h' --rinsed '20 h' --white '12 %'\n"
      "  thawprint record out/moon-scarf --photo scarf.jpg --corners 120,80,1900,95,1870,1480,140,1450 --white-at 2010,300\n"
      "  thawprint record out/moon-scarf                  forecast beside what was recorded\n"},
+    {"learn", COMMAND_LEARN, LEARN, "recorded runs -> what your own kitchen does otherwise", "FOLDER...",
+     "  thawprint learn out/moon-scarf out/gull-cloth out/starfish    writes out/kitchen/kitchen.yaml\n"
+     "  thawprint preview --kitchen out/kitchen/kitchen.yaml my.yaml  uses it, and says so\n"},
     {"check", COMMAND_CHECK, C, "check scenarios and show every resolved value", "SCENARIO...",
      "  thawprint check my.yaml                one scenario\n"
      "  thawprint check -q scenarios/*.yaml    only faults\n"},
@@ -421,6 +425,9 @@ static bool set_flag(int key, const char *value, options *out)
         return true;
     case KEY_CLOTH:
         out->cloth = value;
+        return true;
+    case KEY_KITCHEN:
+        out->kitchen = value;
         return true;
     case KEY_NAME:
         out->name = value;

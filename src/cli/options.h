@@ -8,7 +8,7 @@
 #include <thawprint/record.h>
 
 typedef enum command_id { COMMAND_NONE, COMMAND_PREVIEW, COMMAND_CHECK, COMMAND_LIST, COMMAND_GATHER, COMMAND_COMPARE,
-                          COMMAND_PIECES, COMMAND_NOTEBOOK, COMMAND_STRIP, COMMAND_RECORD } command_id;
+                          COMMAND_PIECES, COMMAND_NOTEBOOK, COMMAND_STRIP, COMMAND_RECORD, COMMAND_LEARN } command_id;
 
 #define MOST_OPERANDS 256
 #define MOST_WISHES 64
@@ -19,6 +19,7 @@ typedef struct options {
     bool help, version, quiet, verbose, dry_run, json, seed_given;
     const char *out_dir, *detail; /* NULL: not given */
     const char *cloths, *dyes;    /* files of one's own; NULL: not given */
+    const char *kitchen;          /* what was learnt; NULL: not given */
     const char *swatches, *cloth; /* NULL: not given */
     const char *name, *water;     /* of a strip test; NULL: not given */
     bool along_weft;

@@ -12,7 +12,8 @@ static thaw_status load(const options *given, thaw_scenario **out, thaw_error *e
 {
     thaw_scenario *scenario = NULL;
     thaw_status status =
-        given->n_operands ? thaw_scenario_load_own(given->operands[0], given->cloths, given->dyes, &scenario, err)
+        given->n_operands ? thaw_scenario_load_kitchen(given->operands[0], given->cloths, given->dyes, given->kitchen, NULL, 0,
+                                                       &scenario, err)
                           : thaw_scenario_demo(&scenario, err);
     if (status == THAW_OK && given->detail) {
         status = thaw_scenario_set_detail(scenario, given->detail, err);
@@ -73,6 +74,10 @@ int command_preview(const options *given)
     char usual[128];
     if (given->n_operands > 1) {
         fprintf(stderr, "thawprint: preview takes one scenario, not %d\n", given->n_operands);
+        return EXIT_USAGE;
+    }
+    if (given->kitchen && given->n_operands == 0) {
+        fprintf(stderr, "thawprint: --kitchen goes with a scenario file, not with the demo\n");
         return EXIT_USAGE;
     }
     if (load(given, &scenario, &err) != THAW_OK) {

@@ -193,6 +193,15 @@ static void print_cautions(const thaw_preview_figures *f)
            "  The supplier's safety data sheet decides.\n");
 }
 
+/* What was learnt is never applied silently. */
+static void print_kitchen(const thaw_scenario *scenario)
+{
+    char text[200];
+    if (thaw_scenario_kitchen(scenario, text, sizeof text) > 0) {
+        printf("Kitchen      applied: %s\n", text);
+    }
+}
+
 void screen_print(const thaw_preview_figures *f, const thaw_scenario *scenario, const char *dir)
 {
     printf("%s\n", thaw_scenario_title(scenario));
@@ -201,6 +210,7 @@ void screen_print(const thaw_preview_figures *f, const thaw_scenario *scenario, 
            f->cloth_kg * 1e3, f->ice_kg, f->dye_kg * 1e3, 100.0 * f->depth_owg);
     printf("             bundle %.0f x %.0f cm, %.1f layers in the mean\n",
            f->bundle_width_m * 100.0, f->bundle_length_m * 100.0, f->layers_mean);
+    print_kitchen(scenario);
     print_melt(f);
     print_leave(f);
     print_look(f);

@@ -178,6 +178,21 @@ static void add_set_up(thaw_writer *w, const thaw_scenario *s)
     }
 }
 
+static void add_kitchen(thaw_writer *w, const thaw_scenario *s)
+{
+    const thaw_kitchen *kitchen = &s->shelf->kitchen;
+    char text[64];
+    if (!kitchen->is_set) {
+        return;
+    }
+    snprintf(text, sizeof text, "x %.4g exchange of heat", kitchen->heat);
+    add_row(w, "kitchen.heat", text, THAW_FROM_FILE);
+    if (kitchen->plain) {
+        snprintf(text, sizeof text, "x %.4g conductivity", kitchen->changed.conductivity_m_s / kitchen->plain->conductivity_m_s);
+        add_row(w, "kitchen.cloths", text, THAW_FROM_FILE);
+    }
+}
+
 static void add_room(thaw_writer *w, const thaw_scenario *s)
 {
     const thaw_specification *spec = &s->spec;
@@ -226,6 +241,7 @@ size_t thaw_scenario_write_table(const thaw_scenario *scenario, char *out, size_
     add_ice(&w, scenario);
     add_dye(&w, scenario);
     add_set_up(&w, scenario);
+    add_kitchen(&w, scenario);
     add_room(&w, scenario);
     add_size(&w, &scenario->spec);
     return w.used;

@@ -9,6 +9,7 @@
 #include "base/words.h"
 #include "scenario/document.h"
 #include "scenario/estimate.h"
+#include "scenario/kitchen.h"
 #include "scenario/override.h"
 #include "scenario/own.h"
 #include "scenario/sections.h"
@@ -130,7 +131,7 @@ static void read_root(const thaw_reader *plain, const yaml_node_t *root, void *u
     enum { TITLE, CLOTH, PREPARE, FOLD, HANG, ICE, DYE, SODA, SET_UP, ROOM, LEAVE, SEED, DETAIL, OWN, N = OWN + THAW_OWN_SECTIONS };
     static const char *const keys[N] = {"title",  "cloth",      "prepare", "fold",   "hang",  "ice",  "dye",
                                         "soda-ash", "set-up",   "room",    "leave",  "seed",  "detail",
-                                        "own-cloths", "own-dyes", "own-colours"};
+                                        "own-cloths", "own-dyes", "own-colours", "kitchen"};
     const root_work *work = user;
     const double available = work->available;
     thaw_scenario *scenario = work->scenario;
@@ -163,6 +164,7 @@ static void read_root(const thaw_reader *plain, const yaml_node_t *root, void *u
     thaw_section_leave(reader, values[LEAVE], scenario);
     thaw_section_seed(reader, values[SEED], scenario);
     thaw_section_detail(reader, values[DETAIL], scenario);
+    thaw_kitchen_apply(scenario);
     thaw_pictures_finish(reader->pictures, reader->faults);
     thaw_estimate estimate = thaw_estimate_run(&scenario->spec);
     if (!thaw_estimate_fits(&estimate, available, why, sizeof why)) {

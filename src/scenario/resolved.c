@@ -5,6 +5,7 @@
 
 #include "scenario/areas.h"
 #include "scenario/fold_keys.h"
+#include "scenario/kitchen.h"
 #include "scenario/own.h"
 #include "scenario/scenario.h"
 #include "scenario/sections.h"
@@ -156,6 +157,7 @@ size_t thaw_scenario_write_body(const thaw_scenario *scenario, char *out, size_t
     const thaw_specification *spec = &scenario->spec;
     const thaw_units *units = scenario->units;
     thaw_own_write(&w, scenario);
+    thaw_kitchen_write(&w, scenario);
     write_cloth(&w, scenario);
     write_folds(&w, spec, units);
     write_hang(&w, spec, units);
