@@ -65,6 +65,7 @@ typedef enum thaw_fold_kind {
     THAW_FOLD_FLAT,
     THAW_FOLD_ACCORDION,
     THAW_FOLD_SCRUNCH,
+    THAW_FOLD_CRUMPLE,             /* a scrunch where a picture is dark */
     THAW_FOLD_FAN,
     THAW_FOLD_TRIANGLE,
     THAW_FOLD_RADIAL,
@@ -104,7 +105,8 @@ typedef struct thaw_fold {
     double pole_m;                 /* roll: diameter */
     thaw_slant slant;              /* roll: along the threads or on the bias */
     double stitch_m;               /* gather: length of a running stitch */
-    double share;                  /* scrunch, twist, gather: plan area after / plan area before, 0.1 .. 1 */
+    thaw_area painted;             /* crumple: the picture */
+    double share;                  /* scrunch, crumple (where black), twist, gather: plan area after / plan area before, 0.1 .. 1 */
     double size_m;                 /* scrunch: diameter of the heap, which sets the share instead, 0 for none; knot: from the corner to the neck */
     int number;                    /* tie: bands, gather: rows of stitches, evenly spread */
     double at;                     /* tie: place of the one band, share of the bundle; 0 for its middle */

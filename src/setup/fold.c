@@ -61,6 +61,7 @@ static thaw_status apply_scrunch(const thaw_specification *spec, const thaw_hand
     if (!(share >= least_share && share <= 1.0))
         return thaw_fail(err, THAW_ERR_ARGUMENT, "a scrunch leaves 0.1 to 1 of the area, not %g", share);
     return thaw_scrunch_cells(&(thaw_scrunch){.share = share,
+                                              .mask = hands->fold->kind == THAW_FOLD_CRUMPLE ? hands->fold->painted.mask : NULL,
                                               .thickness_m = spec->cloth->thickness_m,
                                               .seed = spec->seed,
                                               .first = hands->first},
@@ -81,6 +82,10 @@ static thaw_status apply_fold(const thaw_specification *spec, int index, thaw_bu
         if (fold->pleats < 2 || fold->pleats > 1000)
             return thaw_fail(err, THAW_ERR_ARGUMENT, "an accordion needs 2 to 1000 pleats, not %d", fold->pleats);
         return thaw_creases_accordion(&hands, b, err);
+    case THAW_FOLD_CRUMPLE:
+        if (!fold->painted.mask)
+            return thaw_fail(err, THAW_ERR_ARGUMENT, "a crumple needs a picture");
+        return apply_scrunch(spec, &hands, b, err);
     case THAW_FOLD_SCRUNCH:
         return apply_scrunch(spec, &hands, b, err);
     case THAW_FOLD_FAN:
