@@ -13,6 +13,7 @@ enum { THAW_PICTURE_DRY, THAW_PICTURE_WET, THAW_PICTURE_BUNDLE, THAW_PICTURE_FOL
 struct thaw_preview {
     thaw_preview_figures figures;
     thaw_image images[THAW_PICTURES]; /* own */
+    thaw_image panels;                /* own: the sheet of a garment, else without rgb */
     char *curve, *resolved;           /* own */
     int n_pictures;
     struct {

@@ -128,9 +128,9 @@ typedef struct root_work {
 
 static void read_root(const thaw_reader *plain, const yaml_node_t *root, void *user)
 {
-    enum { TITLE, CLOTH, PREPARE, FOLD, HANG, ICE, DYE, SODA, SET_UP, ROOM, LEAVE, SEED, DETAIL, OWN, N = OWN + THAW_OWN_SECTIONS };
+    enum { TITLE, CLOTH, PREPARE, FOLD, HANG, ICE, DYE, SODA, SET_UP, ROOM, LEAVE, SEED, DETAIL, GARMENT, OWN, N = OWN + THAW_OWN_SECTIONS };
     static const char *const keys[N] = {"title",  "cloth",      "prepare", "fold",   "hang",  "ice",  "dye",
-                                        "soda-ash", "set-up",   "room",    "leave",  "seed",  "detail",
+                                        "soda-ash", "set-up",   "room",    "leave",  "seed",  "detail", "garment",
                                         "own-cloths", "own-dyes", "own-colours", "kitchen"};
     const root_work *work = user;
     const double available = work->available;
@@ -152,6 +152,7 @@ static void read_root(const thaw_reader *plain, const yaml_node_t *root, void *u
     thaw_own_read(reader, &values[OWN], scenario->shelf);
     thaw_own_list(scenario->shelf, &scenario->spec);
     thaw_section_title(reader, values[TITLE], scenario);
+    thaw_section_garment(reader, values[GARMENT], scenario);
     thaw_place width = thaw_section_cloth(reader, values[CLOTH], whole, scenario);
     thaw_section_prepare(reader, values[PREPARE], scenario);
     thaw_section_hang(reader, values[HANG], scenario);
@@ -205,7 +206,7 @@ static void read_document(yaml_parser_t *parser, const char *text, size_t n, con
     yaml_document_delete(&document);
 }
 
-#define DEEPEST 12 /* a scenario needs 6: the file, a list, an entry, its area, the corners, their shares */
+#define DEEPEST 12 /* a scenario needs 6: the file, a garment, its panels, one of them, its corners, a corner */
 
 static int depth_change(yaml_event_type_t type)
 {

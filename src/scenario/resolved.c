@@ -25,8 +25,11 @@ static void write_cloth(thaw_writer *w, const thaw_scenario *scenario)
     const thaw_units *units = scenario->units;
     thaw_writer_add(w, "cloth:\n");
     thaw_own_write_kind(w, scenario);
-    add_quantity(w, units, "  width", THAW_LENGTH, spec->width_m);
-    add_quantity(w, units, "  length", THAW_LENGTH, spec->length_m);
+    if (spec->garment.n_panels == 0) {
+        add_quantity(w, units, "  width", THAW_LENGTH, spec->width_m);
+        add_quantity(w, units, "  length", THAW_LENGTH, spec->length_m);
+    }
+    thaw_section_garment_write(w, units, &spec->garment);
     thaw_writer_add(w, "prepare:\n");
     add_quantity(w, units, "  soda-ash", THAW_CONCENTRATION, spec->soda_kg_m3);
     add_quantity(w, units, "  pick-up", THAW_SHARE, spec->pickup_kg_kg);

@@ -7,8 +7,8 @@
 #include "base/alloc.h"
 #include "base/error.h"
 #include "look/colour.h"
+#include "look/dressed.h"
 #include "look/measure.h"
-#include "look/render.h"
 #include "study/outcome.h"
 
 #define PATCH_M 0.010              /* pictures are compared in squares so large: an eye at arm's length */
@@ -54,7 +54,7 @@ static thaw_status look_at(thaw_outcome *work, thaw_member *member, thaw_error *
         member->numbers[h] = thaw_headline_value(thaw_headline_at(h), &figures);
     }
     if (status == THAW_OK) {
-        status = thaw_look_render(&print, false, 1, &image, err);
+        status = thaw_look_dressed(&print, &work->bundle, &work->spec->garment, false, 1, &image, err);
         member->rgb = image.rgb;
     }
     if (status == THAW_OK) {

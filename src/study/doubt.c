@@ -61,7 +61,7 @@ static bool keep_on(void *user, double share, double time_s)
 
 static double member_cell_m(const thaw_specification *spec)
 {
-    return fmax(spec->cell_m, fmin(MOST_CELL_M, sqrt(spec->width_m * spec->length_m / CELLS)));
+    return fmax(spec->cell_m, fmin(MOST_CELL_M, sqrt(thaw_specification_area_m2(spec) / CELLS)));
 }
 
 static thaw_status run_member(set *s, int m, thaw_error *err)
