@@ -2,6 +2,7 @@
 #ifndef THAWPRINT_THAWPRINT_H
 #define THAWPRINT_THAWPRINT_H
 
+#include "thawprint/border.h"
 #include "thawprint/catalogue.h"
 #include "thawprint/chances.h"
 #include "thawprint/compare.h"

@@ -10,6 +10,7 @@
 /* Exit statuses. */
 enum {
     EXIT_DONE = 0,
+    EXIT_UNMET = 1,                /* ran, but what was asked for cannot be had */
     EXIT_USAGE = 2,
     EXIT_SCENARIO = 3,
     EXIT_SYSTEM = 4,
@@ -23,6 +24,7 @@ int command_gather(const options *given);
 int command_check(const options *given);
 int command_list(const options *given);
 int command_supplies(const options *given);
+int command_border(const options *given);
 
 /* The one scenario of the command line, with detail and seed as given. */
 thaw_status load_scenario(const options *given, thaw_scenario **out, thaw_error *err);

@@ -31,13 +31,15 @@ static int dispatch(const options *given)
         return command_compare(given);
     case COMMAND_GATHER:
         return command_gather(given);
+    case COMMAND_BORDER:
+        return command_border(given);
     case COMMAND_SUPPLIES:
         return command_supplies(given);
     case COMMAND_NONE:
         break;
     }
     fprintf(stderr,
-            "thawprint: a command is wanted: preview, compare, supplies, gather, check or list; see `thawprint --help`\n");
+            "thawprint: a command is wanted: preview, compare, border, supplies, gather, check or list; see `thawprint --help`\n");
     return EXIT_USAGE;
 }
 

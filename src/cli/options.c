@@ -10,7 +10,8 @@
 enum { P = 1, C = 2, L = 4, NO_COMMAND = 8, G = 16, V = 32, S = 64, B = 128 }; /* where a flag belongs */
 
 enum { KEY_SEED = 256, KEY_THREADS, KEY_DETAIL, KEY_JSON, KEY_CLOTHS, KEY_DYES, KEY_SWATCHES, KEY_CLOTH, KEY_CHANCES,
-       KEY_PART, KEY_ONLY_LUCK, KEY_VARY, KEY_WITHOUT_RANGES, KEY_START, KEY_PACKETS };
+       KEY_PART, KEY_ONLY_LUCK, KEY_VARY, KEY_WITHOUT_RANGES, KEY_START, KEY_PACKETS, KEY_END,
+       KEY_SURE };
 
 static const struct flag {
     const char *name;
@@ -38,6 +39,8 @@ static const struct flag {
     {"vary", KEY_VARY, "KEY=A,B", V, "compare one scenario with KEY set to A, B, ...; twice for a grid"},
     {"start", KEY_START, "TIME", S, "when you begin, as \"Sat 09:00\": the timetable is told by the clock"},
     {"packets", KEY_PACKETS, "LIST", S, "sizes you can buy, with prices if you like: \"10 g = 3.20, 25 g = 6.90\""},
+    {"end", KEY_END, "HEIGHT", B, "where the dye is to end, along the cloth from its dyed end: \"40 cm\""},
+    {"sure", KEY_SURE, "SHARE", B, "how sure it is to end there or before: 50 % to 95 % (default: 80 %)"},
     {"part", KEY_PART, "K/N", P, "with --chances: run the K-th of N parts only; `gather` joins them"},
     {"json", KEY_JSON, NULL, P | G | V | S | B, "print the figures as JSON"},
 };
@@ -59,6 +62,12 @@ static const struct command {
      "  thawprint compare one.yaml two.yaml                        two recipes\n"
      "  thawprint compare my.yaml --vary ice.kind=crushed,block    one recipe, one thing varied\n"
      "  thawprint compare my.yaml --vary 'fold.scrunch.to=30 %,60 %' --vary ice.kind=crushed,block --chances 12\n"},
+    {"border", COMMAND_BORDER, B, "how far up hanging cloth the ice may reach, so that dye ends at a wanted height", "SCENARIO",
+     "  thawprint border --end \"40 cm\" my.yaml               no farther than 40 cm, in 80 of 100 cases\n"
+     "  thawprint border --end \"16 in\" --sure \"90 %\" my.yaml  in 90 of 100 cases\n"
+     "  thawprint border --end \"40 cm\" --chances 40 my.yaml  from more runs: slower, surer\n\n"
+     "Heights are measured along the cloth from its dyed end, which lies under the ice; the rest hangs: in the file\n"
+     "`hang: { from: 25 cm, up: 15 cm, down: 10 cm }`. Takes a few minutes.\n"},
     {"supplies", COMMAND_SUPPLIES, S, "what to weigh out and when to do what, with cautions", "SCENARIO",
      "  thawprint supplies my.yaml                         what to buy and weigh, how long it takes\n"
      "  thawprint supplies --start \"Sat 09:00\" my.yaml     the same by the clock\n"
@@ -274,6 +283,12 @@ static bool set_flag(int key, const char *value, options *out)
             return false;
         }
         out->vary[out->n_vary++] = value;
+        return true;
+    case KEY_END:
+        out->end = value;
+        return true;
+    case KEY_SURE:
+        out->sure = value;
         return true;
     case KEY_START:
         out->start = value;

@@ -6,7 +6,7 @@
 #include <stdint.h>
 
 typedef enum command_id { COMMAND_NONE, COMMAND_PREVIEW, COMMAND_CHECK, COMMAND_LIST, COMMAND_GATHER, COMMAND_COMPARE,
-                         COMMAND_SUPPLIES } command_id;
+                         COMMAND_SUPPLIES, COMMAND_BORDER } command_id;
 
 #define MOST_OPERANDS 256
 
@@ -17,6 +17,7 @@ typedef struct options {
     const char *cloths, *dyes;    /* files of one's own; NULL: not given */
     const char *swatches, *cloth; /* NULL: not given */
     const char *start, *packets;  /* supplies; NULL: not given */
+    const char *end, *sure;       /* border; NULL: not given */
     uint64_t seed;
     int threads; /* 0: not given */
     int chances; /* 0: not given */
