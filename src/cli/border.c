@@ -62,7 +62,7 @@ static void print_fronts(const thaw_border_figures *f)
     printf("\n");
     for (int d = first; d < f->n_fronts; d++) {
         const thaw_border_front *front = &f->fronts[d];
-        printf("  %-16s  if rinsed   ", front->name);
+        printf("  %s\n  %-16s  if rinsed   ", front->name, "");
         for (int i = 0; i < 4; i++) {
             char text[32];
             snprintf(text, sizeof text, "%.0f (%.0f-%.0f)", CM * front->rinsed_m[1][rows[i]], CM * front->rinsed_m[0][rows[i]],

@@ -18,7 +18,7 @@
 #define AXIS_W      62.0           /* left of a panel, for its numbers */
 #define AXIS_H      58.0           /* below it */
 #define HEAD_H      34.0           /* above it */
-#define LEGEND_H    150.0
+#define LEGEND_H    90.0
 #define MOST_COLUMNS 3
 #define PIXEL_M     0.000254       /* 100 dots to the inch, for what prints it */
 #define MOST_CM     1000.0
@@ -127,6 +127,9 @@ static void draw_panel(const panel *p, int row)
     const tint ink = INKS[(row > 0 ? row - 1 : 0) % N_INKS];
     thaw_draw_grey(c, THAW_INK);
     thaw_draw_text(c, p->x, p->y - HEAD_H + 4.0, TEXT_SIZE, false, PANEL_W, front->name);
+    set_ink(c, ICE, 0.08);
+    cairo_rectangle(c, p->x, py(p, f->line_m), PANEL_W, py(p, 0.0) - py(p, f->line_m));
+    cairo_fill(c);
     draw_axes(p);
     cairo_save(c);
     cairo_rectangle(c, p->x, p->y, PANEL_W, PANEL_H);
@@ -224,7 +227,7 @@ thaw_status thaw_fronts_chart(const thaw_border_figures *figures, const char *ti
     ch.n_columns = ch.n_panels < MOST_COLUMNS ? ch.n_panels : MOST_COLUMNS;
     const int rows = (ch.n_panels + ch.n_columns - 1) / ch.n_columns;
     const double width = 2.0 * MARGIN + ch.n_columns * (PANEL_W + AXIS_W) + (ch.n_columns - 1) * GAP;
-    const double height = 2.0 * MARGIN + 3.0 * TITLE_SIZE + 2.0 * TEXT_SIZE + rows * (PANEL_H + HEAD_H + AXIS_H + 12.0) + LEGEND_H;
+    const double height = 2.0 * MARGIN + 2.0 * TITLE_SIZE + 2.0 * TEXT_SIZE + rows * (PANEL_H + HEAD_H + AXIS_H + 12.0) + LEGEND_H;
     thaw_status status = thaw_draw_begin(ceil(width), ceil(height), &ch.cairo, err);
     if (status != THAW_OK) {
         return status;
