@@ -68,7 +68,6 @@ thaw_status thaw_fronts_note(thaw_fronts *fronts, const thaw_outcome *work, thaw
     }
     thaw_release(wet);
     if (status == THAW_OK) {
-        fronts->t_s[at] = now_s;
         fronts->n = at + 1;
         while (fronts->n < THAW_FRONT_TIMES && fronts->t_s[fronts->n] <= now_s) { /* a step passed several */
             const int i = fronts->n++;

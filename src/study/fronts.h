@@ -13,7 +13,7 @@
 /* Row 0: all dyes together; row 1 + c: dye c as if it were alone. A value: owns nothing. */
 typedef struct thaw_fronts {
     int n_dyes, n;                 /* points so far */
-    double t_s[THAW_FRONT_TIMES];  /* from 0 to the rinse, denser at first, when dye runs fastest */
+    double t_s[THAW_FRONT_TIMES];  /* from 0 to the rinse, denser at first, when dye runs fastest; noted by the first step that reaches it */
     double wet_m[THAW_MAX_COMPONENTS + 1][THAW_FRONT_TIMES];
     double rinsed_m[THAW_MAX_COMPONENTS + 1][THAW_FRONT_TIMES];
 } thaw_fronts;
