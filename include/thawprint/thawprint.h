@@ -2,6 +2,7 @@
 #ifndef THAWPRINT_THAWPRINT_H
 #define THAWPRINT_THAWPRINT_H
 
+#include "thawprint/border.h"
 #include "thawprint/catalogue.h"
 #include "thawprint/chances.h"
 #include "thawprint/compare.h"
@@ -12,6 +13,7 @@
 #include "thawprint/scenario.h"
 #include "thawprint/shelf.h"
 #include "thawprint/status.h"
+#include "thawprint/supplies.h"
 #include "thawprint/version.h"
 #include "thawprint/words.h"
 

@@ -41,6 +41,10 @@ static int dispatch(const options *given)
         return command_record(given);
     case COMMAND_LEARN:
         return command_learn(given);
+    case COMMAND_BORDER:
+        return command_border(given);
+    case COMMAND_SUPPLIES:
+        return command_supplies(given);
     case COMMAND_NONE:
         break;
     }

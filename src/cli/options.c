@@ -7,11 +7,13 @@
 #include <thawprint/chances.h>
 #include <thawprint/words.h>
 
-enum { P = 1, C = 2, L = 4, NO_COMMAND = 8, G = 16, V = 32, STRIP = 64, RECORD = 128, LEARN = 256, S = 512, N = 1024 }; /* where a flag belongs */
+/* Where a flag belongs. */
+enum { P = 1, C = 2, L = 4, NO_COMMAND = 8, G = 16, V = 32, STRIP = 64, RECORD = 128, LEARN = 256, PIECES = 512, NOTEBOOK = 1024,
+       BORDER = 2048, SUPPLIES = 4096 };
 
 enum { KEY_SEED = 256, KEY_THREADS, KEY_DETAIL, KEY_JSON, KEY_CLOTHS, KEY_DYES, KEY_SWATCHES, KEY_CLOTH, KEY_CHANCES,
        KEY_PART, KEY_ONLY_LUCK, KEY_VARY, KEY_WITHOUT_RANGES, KEY_PATTERN, KEY_PAPER, KEY_WISH, KEY_ONE_WAY,
-       KEY_FRAMES, KEY_DATE, KEY_TAKE_OUT, KEY_NAME, KEY_WATER, KEY_ALONG,
+       KEY_START, KEY_PACKETS, KEY_END, KEY_SURE, KEY_FRAMES, KEY_DATE, KEY_TAKE_OUT, KEY_NAME, KEY_WATER, KEY_ALONG,
        KEY_MELTED, KEY_RINSED, KEY_CLIMBED, KEY_WHITE, KEY_REMARK, KEY_PHOTO, KEY_CORNERS, KEY_WHITE_AT, KEY_KITCHEN };
 
 static const struct flag {
@@ -21,18 +23,18 @@ static const struct flag {
     int where;
     const char *help;
 } FLAGS[] = {
-    {"help", 'h', NULL, P | C | L | G | V | STRIP | RECORD | S | N | LEARN | NO_COMMAND, "show this help"},
-    {"version", 'V', NULL, P | C | L | G | V | STRIP | RECORD | S | N | LEARN | NO_COMMAND, "show the version"},
-    {"quiet", 'q', NULL, P | C | G | V | STRIP | RECORD | S | N | LEARN, "print only the folder, or only faults"},
+    {"help", 'h', NULL, P | C | L | G | V | STRIP | RECORD | PIECES | NOTEBOOK | LEARN | BORDER | SUPPLIES | NO_COMMAND, "show this help"},
+    {"version", 'V', NULL, P | C | L | G | V | STRIP | RECORD | PIECES | NOTEBOOK | LEARN | BORDER | SUPPLIES | NO_COMMAND, "show the version"},
+    {"quiet", 'q', NULL, P | C | G | V | STRIP | RECORD | PIECES | NOTEBOOK | LEARN | BORDER | SUPPLIES, "print only the folder, or only faults"},
     {"verbose", 'v', NULL, P | L, "print more: water, heat, soda and dye ledgers; or each figure's source"},
-    {"output", 'o', "DIR", P | G | V | STRIP | S | N | LEARN, "folder for the files (default: out/NAME of the scenario), or a page.html"},
-    {"dry-run", 'n', NULL, P | S, "show every resolved value, grid, memory and time (pieces: whether all fits); run nothing"},
-    {"seed", KEY_SEED, "N", P | C | V | S | N, "another roll of the dice (whole number)"},
-    {"threads", KEY_THREADS, "N", P | G | V | S | N | LEARN, "threads, 1 to 64 (default: all); the result is the same"},
-    {"detail", KEY_DETAIL, "WORD", P | C | V | S | N, "draft, normal or fine: cells of 4, 2 or 1 mm"},
-    {"cloths", KEY_CLOTHS, "FILE", P | C | L | V | STRIP | S | N, "cloths of your own (default: cloths.yaml beside the scenario)"},
-    {"dyes", KEY_DYES, "FILE", P | C | L | V | S | N, "dyes and mixtures of your own (default: dyes.yaml beside it)"},
-    {"kitchen", KEY_KITCHEN, "FILE", P | C | V, "what `learn` found of your kitchen; applied only if named, and said so"},
+    {"output", 'o', "DIR", P | G | V | STRIP | PIECES | NOTEBOOK | LEARN | BORDER | SUPPLIES, "folder for the files (default: out/NAME of the scenario), or a page.html"},
+    {"dry-run", 'n', NULL, P | PIECES, "show every resolved value, grid, memory and time (pieces: whether all fits); run nothing"},
+    {"seed", KEY_SEED, "N", P | C | V | PIECES | NOTEBOOK | BORDER | SUPPLIES, "another roll of the dice (whole number)"},
+    {"threads", KEY_THREADS, "N", P | G | V | PIECES | NOTEBOOK | LEARN | BORDER | SUPPLIES, "threads, 1 to 64 (default: all); the result is the same"},
+    {"detail", KEY_DETAIL, "WORD", P | C | V | PIECES | NOTEBOOK | BORDER | SUPPLIES, "draft, normal or fine: cells of 4, 2 or 1 mm"},
+    {"cloths", KEY_CLOTHS, "FILE", P | C | L | V | STRIP | PIECES | NOTEBOOK | BORDER | SUPPLIES, "cloths of your own (default: cloths.yaml beside the scenario)"},
+    {"dyes", KEY_DYES, "FILE", P | C | L | V | PIECES | NOTEBOOK | BORDER | SUPPLIES, "dyes and mixtures of your own (default: dyes.yaml beside it)"},
+    {"kitchen", KEY_KITCHEN, "FILE", P | C | V | PIECES | NOTEBOOK | BORDER | SUPPLIES, "what `learn` found of your kitchen; applied only if named, and said so"},
     {"swatches", KEY_SWATCHES, "FILE", L, "draw all colours at four depths as a PNG"},
     {"cloth", KEY_CLOTH, "NAME", L | STRIP, "cloth of the swatches (default: cotton twill); cloth that the strip is like"},
     {"name", KEY_NAME, "NAME", STRIP, "what to call your cloth (default: my and the name after --cloth)"},
@@ -46,18 +48,22 @@ static const struct flag {
     {"photo", KEY_PHOTO, "FILE", RECORD, "a JPEG or PNG of the dry cloth"},
     {"corners", KEY_CORNERS, "PLACES", RECORD, "x,y of the cloth's corners in it: top left, top right, bottom right, bottom left"},
     {"white-at", KEY_WHITE_AT, "PLACE", RECORD, "x,y of undyed cloth in it, to balance its colours"},
-    {"chances", KEY_CHANCES, "N", P | V | S | N, "N throws of the dice, inputs as unsure as they are: typical outcome, others, maps"},
-    {"only-luck", KEY_ONLY_LUCK, NULL, P | V | S | N, "with --chances: only the dice differ, not room, ice, cloth and dye"},
-    {"without-ranges", KEY_WITHOUT_RANGES, NULL, P | N, "leave out the runs behind the ranges in brackets: faster"},
+    {"chances", KEY_CHANCES, "N", P | V | PIECES | NOTEBOOK | BORDER | SUPPLIES, "N throws of the dice, inputs as unsure as they are: typical outcome, others, maps"},
+    {"only-luck", KEY_ONLY_LUCK, NULL, P | V | PIECES | NOTEBOOK | SUPPLIES, "with --chances: only the dice differ, not room, ice, cloth and dye"},
+    {"without-ranges", KEY_WITHOUT_RANGES, NULL, P | NOTEBOOK, "leave out the runs behind the ranges in brackets: faster"},
+    {"start", KEY_START, "TIME", SUPPLIES, "when you begin, as \"Sat 09:00\": the timetable is told by the clock"},
+    {"packets", KEY_PACKETS, "LIST", SUPPLIES, "sizes you can buy, with prices if you like: \"10 g = 3.20, 25 g = 6.90\""},
+    {"end", KEY_END, "HEIGHT", BORDER, "where the dye is to end, along the cloth from its dyed end: \"40 cm\""},
+    {"sure", KEY_SURE, "SHARE", BORDER, "how sure it is to end there or before: 50 % to 95 % (default: 80 %)"},
     {"part", KEY_PART, "K/N", P, "with --chances: run the K-th of N parts only; `gather` joins them"},
-    {"frames", KEY_FRAMES, "N", P | N, "N pictures of the melt through time, up to 48; 0: none (notebook: 24)"},
-    {"date", KEY_DATE, "TEXT", N, "date on the page (default: today; none: a line to write it on)"},
-    {"take-out", KEY_TAKE_OUT, NULL, N, "write the scenario that a page holds into the folder -o"},
-    {"pattern", KEY_PATTERN, "FILE", S, "the pattern: YAML, or an SVG drawing at real size"},
-    {"wish", KEY_WISH, "PIECE=WISH", S, "white, coloured, hem, even, match, a colour or #rrggbb; once for each piece"},
-    {"paper", KEY_PAPER, "WORD", S, "a4 or letter (default: a4)"},
-    {"one-way", KEY_ONE_WAY, NULL, S, "nap or print: lay all pieces the same way up"},
-    {"json", KEY_JSON, NULL, P | G | V | STRIP | RECORD | S | N | LEARN, "print the figures as JSON"},
+    {"frames", KEY_FRAMES, "N", P | NOTEBOOK, "N pictures of the melt through time, up to 48; 0: none (notebook: 24)"},
+    {"date", KEY_DATE, "TEXT", NOTEBOOK, "date on the page (default: today; none: a line to write it on)"},
+    {"take-out", KEY_TAKE_OUT, NULL, NOTEBOOK, "write the scenario that a page holds into the folder -o"},
+    {"pattern", KEY_PATTERN, "FILE", PIECES, "the pattern: YAML, or an SVG drawing at real size"},
+    {"wish", KEY_WISH, "PIECE=WISH", PIECES, "white, coloured, hem, even, match, a colour or #rrggbb; once for each piece"},
+    {"paper", KEY_PAPER, "WORD", PIECES, "a4 or letter (default: a4)"},
+    {"one-way", KEY_ONE_WAY, NULL, PIECES, "nap or print: lay all pieces the same way up"},
+    {"json", KEY_JSON, NULL, P | G | V | STRIP | RECORD | PIECES | NOTEBOOK | LEARN | BORDER | SUPPLIES, "print the figures as JSON"},
 };
 #define N_FLAGS ((int)(sizeof FLAGS / sizeof FLAGS[0]))
 
@@ -77,7 +83,7 @@ static const struct command {
      "  thawprint compare one.yaml two.yaml                        two recipes\n"
      "  thawprint compare my.yaml --vary ice.kind=crushed,block    one recipe, one thing varied\n"
      "  thawprint compare my.yaml --vary 'fold.scrunch.to=30 %,60 %' --vary ice.kind=crushed,block --chances 12\n"},
-    {"pieces", COMMAND_PIECES, S, "pattern pieces on the forecast cloth, each where it suits best", "SCENARIO --pattern FILE",
+    {"pieces", COMMAND_PIECES, PIECES, "pattern pieces on the forecast cloth, each where it suits best", "SCENARIO --pattern FILE",
      "  thawprint pieces my.yaml --pattern gown.yaml              lay, pages to print, a picture of each piece\n"
      "  thawprint pieces my.yaml --pattern gown.yaml -n           does it fit?\n"
      "  thawprint pieces my.yaml --pattern gown.svg --wish sleeve=white --wish skirt=hem --paper letter\n"
@@ -85,11 +91,22 @@ static const struct command {
      "  pieces:                         # numbers in cm, right and down; the grain runs up and down\n"
      "    - { piece: skirt, outline: [[8, 0], [32, 0], [40, 45], [0, 45]], wish: hem }\n"
      "    - { piece: sleeve, rectangle: [24, 30], cut: 2, mirrored: yes, wish: white }\n"},
-    {"notebook", COMMAND_NOTEBOOK, N, "one page for the project notebook, to keep and to print", "SCENARIO | FOLDER",
+    {"notebook", COMMAND_NOTEBOOK, NOTEBOOK, "one page for the project notebook, to keep and to print", "SCENARIO | FOLDER",
      "  thawprint notebook my.yaml                       run it, and make out/my/notebook.html\n"
      "  thawprint notebook out/my                        from what preview wrote there\n"
      "  thawprint notebook --chances 12 -o page.html my.yaml\n"
      "  thawprint notebook --take-out page.html -o again the scenario back from a page\n"},
+    {"border", COMMAND_BORDER, BORDER, "how far up hanging cloth the ice may reach, so that dye ends at a wanted height", "SCENARIO",
+     "  thawprint border --end \"40 cm\" my.yaml               no farther than 40 cm, in 80 of 100 cases\n"
+     "  thawprint border --end \"16 in\" --sure \"90 %\" my.yaml  in 90 of 100 cases\n"
+     "  thawprint border --end \"40 cm\" --chances 40 my.yaml  from more runs: slower, surer\n\n"
+     "Heights are measured along the cloth from its dyed end, which lies under the ice; the rest hangs: in the file\n"
+     "`hang: { from: 25 cm, up: 15 cm, down: 10 cm }`. Takes a few minutes.\n"},
+    {"supplies", COMMAND_SUPPLIES, SUPPLIES, "what to weigh out and when to do what, with cautions", "SCENARIO",
+     "  thawprint supplies my.yaml                         what to buy and weigh, how long it takes\n"
+     "  thawprint supplies --start \"Sat 09:00\" my.yaml     the same by the clock\n"
+     "  thawprint supplies --packets \"10 g = 3.20, 25 g = 6.90\" my.yaml\n"
+     "  thawprint supplies --chances 24 --detail draft my.yaml   times as `preview --chances 24` has them\n"},
     {"gather", COMMAND_GATHER, G, "join parts of a set of chances that ran apart", "FOLDER...",
      "  thawprint preview --chances 24 --part 1/2 -o out/a my.yaml    on one machine\n"
      "  thawprint preview --chances 24 --part 2/2 -o out/b my.yaml    on another\n"
@@ -399,6 +416,18 @@ static bool set_flag(int key, const char *value, options *out)
         return true;
     case KEY_WISH:
         return add_wish(value, out);
+    case KEY_END:
+        out->end = value;
+        return true;
+    case KEY_SURE:
+        out->sure = value;
+        return true;
+    case KEY_START:
+        out->start = value;
+        return true;
+    case KEY_PACKETS:
+        out->packets = value;
+        return true;
     case KEY_CHANCES:
         return set_chances(value, out);
     case KEY_PART:

@@ -8,7 +8,8 @@
 #include <thawprint/record.h>
 
 typedef enum command_id { COMMAND_NONE, COMMAND_PREVIEW, COMMAND_CHECK, COMMAND_LIST, COMMAND_GATHER, COMMAND_COMPARE,
-                          COMMAND_PIECES, COMMAND_NOTEBOOK, COMMAND_STRIP, COMMAND_RECORD, COMMAND_LEARN } command_id;
+                          COMMAND_PIECES, COMMAND_NOTEBOOK, COMMAND_STRIP, COMMAND_RECORD, COMMAND_LEARN,
+                          COMMAND_BORDER, COMMAND_SUPPLIES } command_id;
 
 #define MOST_OPERANDS 256
 #define MOST_WISHES 64
@@ -24,6 +25,8 @@ typedef struct options {
     const char *name, *water;     /* of a strip test; NULL: not given */
     bool along_weft;
     thaw_record_options record;
+    const char *start, *packets;  /* supplies; NULL: not given */
+    const char *end, *sure;       /* border; NULL: not given */
     uint64_t seed;
     int threads; /* 0: not given */
     int chances; /* 0: not given */

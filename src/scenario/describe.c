@@ -124,6 +124,9 @@ static void add_hang(thaw_writer *w, const thaw_scenario *s)
     add_quantity(w, s->units, "  up", THAW_LENGTH, hang->up_m, THAW_FROM_FILE);
     add_quantity(w, s->units, "  down", THAW_LENGTH, hang->down_m,
                  s->origins.hang_down == THAW_FROM_FILE ? THAW_FROM_FILE : THAW_FROM_CLOTH);
+    if (hang->tie_m > 0.0) {
+        add_quantity(w, s->units, "  tie", THAW_LENGTH, hang->tie_m, THAW_FROM_FILE);
+    }
     thaw_quantity_show(s->units, THAW_LENGTH, fabs(end_m), end, sizeof end);
     if (fabs(end_m) < 0.0005) {
         snprintf(text, sizeof text, "level with the rack");

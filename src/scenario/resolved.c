@@ -61,6 +61,9 @@ static void write_hang(thaw_writer *w, const thaw_specification *spec, const tha
         add_quantity(w, units, "  from", THAW_LENGTH, spec->hang.from_m);
         add_quantity(w, units, "  up", THAW_LENGTH, spec->hang.up_m);
         add_quantity(w, units, "  down", THAW_LENGTH, spec->hang.down_m);
+        if (spec->hang.tie_m > 0.0) {
+            add_quantity(w, units, "  tie", THAW_LENGTH, spec->hang.tie_m);
+        }
     }
 }
 
