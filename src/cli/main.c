@@ -34,8 +34,7 @@ static int dispatch(const options *given)
     case COMMAND_NONE:
         break;
     }
-    fprintf(stderr,
-            "thawprint: a command is wanted: preview, compare, gather, check or list; see `thawprint --help`\n");
+    options_want_command();
     return EXIT_USAGE;
 }
 
