@@ -1,11 +1,18 @@
 #!/bin/sh
-# Installs what is missing, builds, and runs every test.
+# Installs what is missing, builds, and runs every test; with --all first, those that take many minutes, too.
+# Other words go to ctest, for example: sh tests/run.sh -L unit
 set -eu
 cd "$(dirname "$0")/.."
 . tests/setup.sh
 # Libraries to check against.
-install_packages libcmocka-dev python3-iapws python3-colormath python3-scipy libgsl-dev parallel poppler-utils
-build tests
+install_packages libcmocka-dev python3-iapws python3-colormath python3-scipy libgsl-dev parallel poppler-utils \
+    mandoc groff man-db bsdextrautils dpkg-dev file debootstrap lintian
+slow=OFF
+if [ "${1:-}" = --all ]; then
+    slow=ON
+    shift
+fi
+build -DTHAW_TESTS=ON -DTHAW_BENCH=ON -DTHAW_SLOW=$slow
 # Two tests run at once: threads that wait must not spin.
 export OMP_WAIT_POLICY=passive
 say "running the tests"

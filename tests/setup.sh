@@ -1,5 +1,5 @@
 # Shared set-up, sourced by scenarios/demo.sh and tests/run.sh from the top of the repository:
-# install_packages [MORE] installs the Debian packages that are missing, build [tests] builds into build/.
+# install_packages [MORE] installs the Debian packages that are missing, build [-DOPTION...] builds into build/.
 set -eu
 
 say() {
@@ -48,10 +48,8 @@ install_packages() { # MORE PACKAGES
     as_root env DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $missing >/dev/null
 }
 
-build() { # [tests]
+build() { # [-DOPTION...]
     say "building into build/"
-    tests=OFF
-    [ "${1:-}" = tests ] && tests=ON
-    cmake -S . -B build -G Ninja -DCMAKE_BUILD_TYPE=Release -DTHAW_TESTS="$tests" >/dev/null
+    cmake -S . -B build -G Ninja -DCMAKE_BUILD_TYPE=Release -DTHAW_TESTS=OFF -DTHAW_BENCH=OFF "$@" >/dev/null
     cmake --build build
 }

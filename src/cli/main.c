@@ -48,7 +48,7 @@ static int dispatch(const options *given)
     case COMMAND_NONE:
         break;
     }
-    fprintf(stderr, "thawprint: a command is wanted, as `thawprint preview`; see `thawprint --help`\n");
+    options_want_command();
     return EXIT_USAGE;
 }
 

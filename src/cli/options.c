@@ -593,3 +593,36 @@ bool options_parse(int argc, char **argv, options *out)
     }
     return check_places(seen, out) && check_chances(out);
 }
+
+void options_want_command(void)
+{
+    fprintf(stderr, "thawprint: a command is wanted: ");
+    for (int i = 0; i < N_COMMANDS; i++) {
+        fprintf(stderr, "%s%s", i == 0 ? "" : i + 1 < N_COMMANDS ? ", " : " or ", COMMANDS[i].name);
+    }
+    fprintf(stderr, "; see `thawprint --help`\n");
+}
+
+bool options_command_row(int i, command_row *out)
+{
+    if (i < 0 || i >= N_COMMANDS) {
+        return false;
+    }
+    *out = (command_row){COMMANDS[i].name, COMMANDS[i].does, COMMANDS[i].operands, COMMANDS[i].examples};
+    return true;
+}
+
+bool options_flag_row(int i, flag_row *out)
+{
+    if (i < 0 || i >= N_FLAGS) {
+        return false;
+    }
+    char letter = FLAGS[i].key < 256 ? (char)FLAGS[i].key : '\0';
+    *out = (flag_row){FLAGS[i].name, letter, FLAGS[i].value, FLAGS[i].help};
+    return true;
+}
+
+bool options_flag_fits(int flag, int command)
+{
+    return (FLAGS[flag].where & (command < 0 ? NO_COMMAND : COMMANDS[command].bit)) != 0;
+}

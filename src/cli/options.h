@@ -49,5 +49,26 @@ typedef struct options {
 bool options_parse(int argc, char **argv, options *out);
 /* Help of a command, or of the program for COMMAND_NONE. */
 void options_help(command_id command);
+/* One line on stderr that names the commands. */
+void options_want_command(void);
+
+/* The tables, from which man page and completion are made. What a value is, is said by its word: DIR, FILE; WORD, where
+ * the help begins with the words allowed, as "draft, normal or fine: ..."; NAME, an entry of the list called as the flag
+ * with an s; anything else is not completed. Operands: FOLDER, SCENARIO (a YAML file), WHAT (a list), or any file. */
+typedef struct command_row {
+    const char *name, *does, *operands, *examples;
+} command_row;
+typedef struct flag_row {
+    const char *name;
+    char letter;       /* 0: none */
+    const char *value; /* NULL: takes none */
+    const char *help;
+} flag_row;
+
+/* The i-th; false past the end. */
+bool options_command_row(int i, command_row *out);
+bool options_flag_row(int i, flag_row *out);
+/* Does a flag belong to a command, or for -1 to the program without one? */
+bool options_flag_fits(int flag, int command);
 
 #endif
