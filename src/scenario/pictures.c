@@ -38,7 +38,9 @@ static uint32_t sum_of(const char *bytes, size_t n)
 /* The results lie in the same folder as a copy of the picture. */
 static bool is_result(const char *name)
 {
-    static const char *const results[] = {"cloth-dry.png", "cloth-wet.png", "bundle.png", "fold-map.png"};
+    static const char *const results[] = {
+        "cloth-dry.png", "cloth-wet.png", "bundle.png", "fold-map.png", "melt-curve.csv", "figures.json", "scenario.yaml",
+        "typical.png", "others.png", "chance-of-white.png", "chance-of-colours.png", "chances.csv", "plan.txt", "members"};
     bool same = false;
     for (size_t i = 0; i < sizeof results / sizeof *results; i++) {
         same = same || strcmp(name, results[i]) == 0;
