@@ -18,8 +18,6 @@
 #include "study/chance.h"
 #include "thawprint/version.h"
 
-#define SCENARIO_FILE "scenario.yaml"
-
 struct thaw_chances {
     thaw_chances_figures figures;
     thaw_set_folder folder;
@@ -154,25 +152,6 @@ static thaw_status run_all(runner *r, thaw_error *err)
     return r->status != THAW_OK ? thaw_fail(err, r->status, "%s", r->error.text) : THAW_OK;
 }
 
-static thaw_status write_plan(const thaw_scenario *scenario, const thaw_set_folder *folder,
-                              const thaw_chances_options *options, const char *dir, thaw_error *err)
-{
-    char *text = NULL;
-    thaw_status status = thaw_scenario_resolved(scenario, &text, err);
-    if (status == THAW_OK) {
-        status = thaw_file_replace(dir, SCENARIO_FILE, text, strlen(text), err);
-    }
-    for (int i = 0; status == THAW_OK && i < scenario->pictures->n; i++) {
-        const thaw_picture_file *file = &scenario->pictures->files[i];
-        status = thaw_file_replace(dir, file->name, file->bytes, file->n, err);
-    }
-    if (status == THAW_OK) {
-        status = thaw_set_folder_write_plan(folder, options, err);
-    }
-    thaw_text_free(text);
-    return status;
-}
-
 static thaw_status check_options(const thaw_chances_options *o, thaw_error *err)
 {
     if (o->n < 2 || o->n > THAW_CHANCES_MOST || (o->n_parts != 0 && (o->part < 1 || o->part > o->n_parts))) {
@@ -195,7 +174,7 @@ thaw_status thaw_chances_run(const thaw_scenario *scenario, const thaw_chances_o
         status = r.todo ? thaw_set_folder_name(scenario, options, dir, &folder, err) : THAW_ERR_MEMORY;
     }
     if (status == THAW_OK) {
-        status = write_plan(scenario, &folder, options, dir, err);
+        status = thaw_set_folder_write_plan(&folder, scenario, options, err);
     }
     if (status == THAW_OK) {
         status = list_missing(&folder, options, r.todo, &r.n_todo, err);
@@ -216,9 +195,8 @@ thaw_status thaw_chances_run(const thaw_scenario *scenario, const thaw_chances_o
 
 thaw_status thaw_chances_open(const char *dir, thaw_scenario **scenario, thaw_chances_options *plan, thaw_error *err)
 {
-    char path[4096];
-    snprintf(path, sizeof path, "%s/%s", dir, SCENARIO_FILE);
-    thaw_status status = thaw_set_folder_read_plan(dir, plan, err);
+    char path[4096 + 32];
+    thaw_status status = thaw_set_folder_read_plan(dir, plan, path, err);
     return status == THAW_OK ? thaw_scenario_load(path, scenario, err) : status;
 }
 
@@ -509,10 +487,14 @@ static thaw_status add_all(const thaw_chances *c, thaw_batch *batch, thaw_error 
     return status == THAW_OK ? add_table(c, 4, batch, err) : status;
 }
 
-thaw_status thaw_chances_write(const thaw_chances *chances, const char *dir, bool keep_members, thaw_error *err)
+thaw_status thaw_chances_write_with(const thaw_chances *chances, const thaw_preview *preview, const char *dir,
+                                    bool keep_members, thaw_error *err)
 {
     thaw_batch *batch = NULL;
     thaw_status status = thaw_batch_create(dir, &batch, err);
+    if (status == THAW_OK && preview) {
+        status = thaw_preview_add(preview, batch, err);
+    }
     if (status == THAW_OK) {
         status = add_all(chances, batch, err);
     }
@@ -521,4 +503,9 @@ thaw_status thaw_chances_write(const thaw_chances *chances, const char *dir, boo
     }
     thaw_batch_destroy(batch);
     return status == THAW_OK && !keep_members ? thaw_set_folder_remove(&chances->folder, err) : status;
+}
+
+thaw_status thaw_chances_write(const thaw_chances *chances, const char *dir, bool keep_members, thaw_error *err)
+{
+    return thaw_chances_write_with(chances, NULL, dir, keep_members, err);
 }

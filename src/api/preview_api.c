@@ -281,14 +281,10 @@ static thaw_status add_picture(const thaw_preview *p, int i, thaw_batch *batch, 
     return status;
 }
 
-thaw_status thaw_preview_write(const thaw_preview *preview, const char *dir, thaw_error *err)
+thaw_status thaw_preview_add(const thaw_preview *preview, thaw_batch *batch, thaw_error *err)
 {
-    thaw_batch *batch = NULL;
     char *json = NULL;
     thaw_status status = thaw_preview_json(preview, &json, err);
-    if (status == THAW_OK) {
-        status = thaw_batch_create(dir, &batch, err);
-    }
     for (int i = 0; status == THAW_OK && i < THAW_PICTURES; i++) {
         status = add_picture(preview, i, batch, err);
     }
@@ -299,10 +295,20 @@ thaw_status thaw_preview_write(const thaw_preview *preview, const char *dir, tha
     for (int i = 0; status == THAW_OK && i < preview->n_pictures; i++) {
         status = thaw_batch_add(batch, preview->pictures[i].name, preview->pictures[i].bytes, preview->pictures[i].n, err);
     }
+    thaw_release(json);
+    return status;
+}
+
+thaw_status thaw_preview_write(const thaw_preview *preview, const char *dir, thaw_error *err)
+{
+    thaw_batch *batch = NULL;
+    thaw_status status = thaw_batch_create(dir, &batch, err);
+    if (status == THAW_OK) {
+        status = thaw_preview_add(preview, batch, err);
+    }
     if (status == THAW_OK) {
         status = thaw_batch_commit(batch, err);
     }
     thaw_batch_destroy(batch);
-    thaw_release(json);
     return status;
 }

@@ -2,6 +2,7 @@
 #ifndef THAW_API_PREVIEW_RESULT_H
 #define THAW_API_PREVIEW_RESULT_H
 
+#include "base/file.h"
 #include "model/image.h"
 #include "scenario/scenario.h"
 #include "thawprint/preview.h"
@@ -24,5 +25,8 @@ struct thaw_preview {
     char title[128], digest[17];
     uint64_t seed;
 };
+
+/* All files of a preview into a batch, which the caller commits. */
+thaw_status thaw_preview_add(const thaw_preview *preview, thaw_batch *batch, thaw_error *err);
 
 #endif
