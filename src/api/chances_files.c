@@ -188,10 +188,14 @@ static thaw_status add_all(const thaw_chances *c, thaw_batch *batch, thaw_error 
     return status == THAW_OK ? add_table(c, N_PICTURES, batch, err) : status;
 }
 
-thaw_status thaw_chances_write(const thaw_chances *chances, const char *dir, bool keep_members, thaw_error *err)
+thaw_status thaw_chances_write_with(const thaw_chances *chances, const thaw_preview *preview, const char *dir,
+                                    bool keep_members, thaw_error *err)
 {
     thaw_batch *batch = NULL;
     thaw_status status = thaw_batch_create(dir, &batch, err);
+    if (status == THAW_OK && preview) {
+        status = thaw_preview_add(preview, batch, err);
+    }
     if (status == THAW_OK) {
         status = add_all(chances, batch, err);
     }
@@ -200,4 +204,9 @@ thaw_status thaw_chances_write(const thaw_chances *chances, const char *dir, boo
     }
     thaw_batch_destroy(batch);
     return status == THAW_OK && !keep_members ? thaw_set_folder_remove(&chances->folder, err) : status;
+}
+
+thaw_status thaw_chances_write(const thaw_chances *chances, const char *dir, bool keep_members, thaw_error *err)
+{
+    return thaw_chances_write_with(chances, NULL, dir, keep_members, err);
 }

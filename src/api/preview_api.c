@@ -356,14 +356,10 @@ thaw_status thaw_preview_json(const thaw_preview *preview, char **out, thaw_erro
     return thaw_figures_json(&preview->figures, &head, out, err);
 }
 
-thaw_status thaw_preview_write(const thaw_preview *preview, const char *dir, thaw_error *err)
+thaw_status thaw_preview_add(const thaw_preview *preview, thaw_batch *batch, thaw_error *err)
 {
-    thaw_batch *batch = NULL;
     char *json = NULL;
     thaw_status status = thaw_preview_json(preview, &json, err);
-    if (status == THAW_OK) {
-        status = thaw_batch_create(dir, &batch, err);
-    }
     for (int i = 0; status == THAW_OK && i < THAW_PICTURES; i++) {
         const thaw_picture_words words = {preview->title, files[i].meaning, preview->digest, preview->seed};
         status = thaw_picture_add(batch, files[i].name, &preview->images[i], &words, err);
@@ -382,10 +378,20 @@ thaw_status thaw_preview_write(const thaw_preview *preview, const char *dir, tha
     if (status == THAW_OK && preview->n_frames > 0) {
         status = thaw_preview_film_add(preview, batch, err);
     }
+    thaw_release(json);
+    return status;
+}
+
+thaw_status thaw_preview_write(const thaw_preview *preview, const char *dir, thaw_error *err)
+{
+    thaw_batch *batch = NULL;
+    thaw_status status = thaw_batch_create(dir, &batch, err);
+    if (status == THAW_OK) {
+        status = thaw_preview_add(preview, batch, err);
+    }
     if (status == THAW_OK) {
         status = thaw_batch_commit(batch, err);
     }
     thaw_batch_destroy(batch);
-    thaw_release(json);
     return status;
 }
