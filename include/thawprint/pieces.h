@@ -17,13 +17,9 @@ typedef struct thaw_pattern thaw_pattern;
 thaw_status thaw_pattern_load(const char *path, thaw_pattern **out, thaw_error *err);
 void thaw_pattern_destroy(thaw_pattern *pattern);
 const char *thaw_pattern_title(const thaw_pattern *pattern);
-/* A wish in place of those that the file gives a piece; THAW_ERR_ARGUMENT with a reason. */
+/* A wish in place of those that the file gives a piece; THAW_ERR_ARGUMENT with a reason. `thawprint list
+ * wishes` has the words. */
 thaw_status thaw_pattern_set_wish(thaw_pattern *pattern, const char *piece, const char *wish, thaw_error *err);
-/* Words for wishes and what they mean. The last has no word of its own (NULL): a colour. */
-int thaw_wish_count(void);
-const char *thaw_wish_name(int i);
-const char *thaw_wish_remark(int i);
-
 typedef struct thaw_pieces_options {
     thaw_chances_options set;      /* n up to THAW_PIECES_CHANCES_MOST, only_luck, threads, progress, user; no part */
     bool one_way;                  /* all pieces the same way up, whatever the pattern says */

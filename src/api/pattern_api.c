@@ -62,18 +62,3 @@ thaw_status thaw_pattern_set_wish(thaw_pattern *pattern, const char *piece, cons
     return thaw_pattern_wish(&pattern->sheet, piece, wish, why, sizeof why) ? THAW_OK
                                                                             : thaw_fail(err, THAW_ERR_ARGUMENT, "%s", why);
 }
-
-int thaw_wish_count(void)
-{
-    return THAW_WISH_KINDS;
-}
-
-const char *thaw_wish_name(int i)
-{
-    return i >= 0 ? thaw_wish_word((thaw_wish_kind)i) : NULL;
-}
-
-const char *thaw_wish_remark(int i)
-{
-    return i >= 0 ? thaw_wish_meaning((thaw_wish_kind)i) : NULL;
-}

@@ -27,7 +27,7 @@ static const struct flag {
     {"version", 'V', NULL, P | C | L | G | V | STRIP | RECORD | PIECES | NOTEBOOK | LEARN | BORDER | SUPPLIES | NO_COMMAND, "show the version"},
     {"quiet", 'q', NULL, P | C | G | V | STRIP | RECORD | PIECES | NOTEBOOK | LEARN | BORDER | SUPPLIES, "print only the folder, or only faults"},
     {"verbose", 'v', NULL, P | L, "print more: water, heat, soda and dye ledgers; or each figure's source"},
-    {"output", 'o', "DIR", P | G | V | STRIP | PIECES | NOTEBOOK | LEARN | BORDER | SUPPLIES, "folder for the files (default: out/NAME of the scenario), or a page.html"},
+    {"output", 'o', "DIR", P | G | V | STRIP | PIECES | NOTEBOOK | LEARN | BORDER | SUPPLIES, "folder for the files (default: under out/, named after the scenario); of a notebook the page"},
     {"dry-run", 'n', NULL, P | PIECES, "show every resolved value, grid, memory and time (pieces: whether all fits); run nothing"},
     {"seed", KEY_SEED, "N", P | C | V | PIECES | NOTEBOOK | BORDER | SUPPLIES, "another roll of the dice (whole number)"},
     {"threads", KEY_THREADS, "N", P | G | V | PIECES | NOTEBOOK | LEARN | BORDER | SUPPLIES, "threads, 1 to 64 (default: all); the result is the same"},
@@ -87,10 +87,13 @@ static const struct command {
      "  thawprint pieces my.yaml --pattern gown.yaml              lay, pages to print, a picture of each piece\n"
      "  thawprint pieces my.yaml --pattern gown.yaml -n           does it fit?\n"
      "  thawprint pieces my.yaml --pattern gown.svg --wish sleeve=white --wish skirt=hem --paper letter\n"
-     "A pattern in YAML (docs/pieces.md tells all of it):\n"
-     "  pieces:                         # numbers in cm, right and down; the grain runs up and down\n"
-     "    - { piece: skirt, outline: [[8, 0], [32, 0], [40, 45], [0, 45]], wish: hem }\n"
-     "    - { piece: sleeve, rectangle: [24, 30], cut: 2, mirrored: yes, wish: white }\n"},
+     "A pattern in YAML (docs/pieces.md tells all of it, `thawprint list wishes` what one may wish):\n"
+     "  unit: cm                 # or mm, in; corners go right and down, the grain runs up and down, the hem is below\n"
+     "  seam-allowance: 1 cm     # if it is not in the outlines\n"
+     "  pieces:\n"
+     "    - { piece: skirt, outline: [[0, 0], [12, 0], [20, 45], [0, 45]], on-fold: left, wish: hem }\n"
+     "    - { piece: sleeve, rectangle: [24, 30], cut: 2, mirrored: yes, wish: [white, match] }\n"
+     "    - { piece: waistband, rectangle: [4, 40], grain: crosswise }\n"},
     {"notebook", COMMAND_NOTEBOOK, NOTEBOOK, "one page for the project notebook, to keep and to print", "SCENARIO | FOLDER",
      "  thawprint notebook my.yaml                       run it, and make out/my/notebook.html\n"
      "  thawprint notebook out/my                        from what preview wrote there\n"
@@ -124,7 +127,7 @@ static const struct command {
     {"check", COMMAND_CHECK, C, "check scenarios and show every resolved value", "SCENARIO...",
      "  thawprint check my.yaml                one scenario\n"
      "  thawprint check -q scenarios/*.yaml    only faults\n"},
-    {"list", COMMAND_LIST, L, "cloths, fibres, colours, dyes, ices, folds, areas, shapes, set-ups", "[WHAT...]",
+    {"list", COMMAND_LIST, L, "cloths, fibres, colours, dyes, ices, folds, areas, shapes, set-ups, wishes", "[WHAT...]",
      "  thawprint list            everything\n"
      "  thawprint list colours    one table\n"
      "  thawprint list -v cloths  each figure with unit, condition and source\n"

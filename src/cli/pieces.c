@@ -11,6 +11,7 @@
 
 #define USUAL_CHANCES 6
 #define CM            100.0
+#define HARDLY        40.0         /* score of a wish that is as good as not met */
 
 /* Exit status; a wish that names no piece is a fault of the command line. */
 static int load_pattern(const options *given, thaw_pattern **out)
@@ -96,6 +97,7 @@ static void print_sizes(const thaw_pieces_figures *f)
         }
         printf("%s\n", p->n_wishes ? "" : " none");
     }
+    printf("Sizes as cut, allowance included, the grain up and down.\n");
 }
 
 static void print_lack(const thaw_pieces_figures *f, FILE *to)
@@ -123,6 +125,20 @@ static void print_lack(const thaw_pieces_figures *f, FILE *to)
     }
 }
 
+/* Wishes that this cloth does not meet. */
+static void print_unmet(const thaw_pieces_figures *f)
+{
+    int n = 0;
+    for (int i = 0; i < f->n; i++) {
+        for (int w = 0; w < f->places[i].n_wishes; w++) {
+            if (f->places[i].wishes[w].mean < HARDLY) {
+                printf("%s%s (%s)", n++ ? ", " : "Hardly met:  ", f->places[i].name, f->places[i].wishes[w].text);
+            }
+        }
+    }
+    printf("%s", n ? ": the cloth has no such place, or others need it more.\n" : "");
+}
+
 static void print_lay(const thaw_pieces_figures *f, const char *dir, const char *paper, int n_pages)
 {
     print_places(f);
@@ -133,6 +149,7 @@ static void print_lay(const thaw_pieces_figures *f, const char *dir, const char 
     } else {
         printf("No piece has a wish, so all were laid to save cloth. Give some: --wish 'PIECE=white', or `wish:` in the pattern.\n");
     }
+    print_unmet(f);
     printf("\nCautions\n"
            "  A forecast, not your cloth: dye, rinse, dry and press it first, measure it anew (it shrinks), and lay the\n"
            "  paper pieces on what really came out before you cut. The picture tells what to look for.\n"

@@ -16,9 +16,10 @@ void thaw_pattern_release(thaw_pattern_sheet *sheet);
 /* Adds the wish `text` to the piece, in place of what it wished before; false with a reason. */
 bool thaw_pattern_wish(thaw_pattern_sheet *sheet, const char *name, const char *text, char *why, size_t why_size);
 
-/* A wish as a word; NULL for THAW_WISH_COLOUR, which is named by its colour. */
-const char *thaw_wish_word(thaw_wish_kind kind);
-const char *thaw_wish_meaning(thaw_wish_kind kind);
+/* The kinds of wish, for lists: its word and what it means. */
+int thaw_wishes_count(void);
+const char *thaw_wishes_word(int i);
+const char *thaw_wishes_remark(int i);
 bool thaw_wish_read(const char *text, thaw_wish *out);
 /* All words that thaw_wish_read takes but "#rrggbb"; at most `most`. Returns how many. */
 int thaw_wish_words(const char **words, int most);

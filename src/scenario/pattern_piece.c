@@ -260,7 +260,7 @@ bool thaw_piece_read(thaw_piece_reader *from, const yaml_node_t *node, int numbe
     snprintf(where, sizeof where, "%s.grain", out->name);
     read_grain(reader, values[GRAIN], where, &draft.grain_rad);
     snprintf(where, sizeof where, "%s.on-fold", out->name);
-    const int side = thaw_reader_word(reader, values[ON_FOLD], where, sides, 5);
+    const int side = thaw_reader_word(reader, values[ON_FOLD], where, sides, 5); /* which side has to be said */
     draft.fold = side > 0 ? (thaw_fold_side)side : THAW_FOLD_NONE;
     snprintf(where, sizeof where, "%s.seam-allowance", out->name);
     const thaw_rule allowance = {where, THAW_LENGTH, 0.0, 0.1, false, "0 cm to 10 cm"};

@@ -15,17 +15,22 @@ static const struct {
     [THAW_WISH_HEM] = {"hem", "colour at the hem (its lower end as drawn), fading upward"},
     [THAW_WISH_EVEN] = {"even", "one colour all over"},
     [THAW_WISH_MATCH] = {"match", "left and right alike: both of a pair, or both halves"},
-    [THAW_WISH_COLOUR] = {NULL, "near a colour: a name of `thawprint list colours`, or #rrggbb"},
+    [THAW_WISH_COLOUR] = {NULL, "near that colour: a name of `thawprint list colours`, or '#rrggbb'"},
 };
 
-const char *thaw_wish_word(thaw_wish_kind kind)
+int thaw_wishes_count(void)
 {
-    return kind < THAW_WISH_KINDS ? WISHES[kind].word : NULL;
+    return THAW_WISH_KINDS;
 }
 
-const char *thaw_wish_meaning(thaw_wish_kind kind)
+const char *thaw_wishes_word(int i)
 {
-    return kind < THAW_WISH_KINDS ? WISHES[kind].meaning : NULL;
+    return i < 0 || i >= THAW_WISH_KINDS ? NULL : WISHES[i].word ? WISHES[i].word : "turquoise, ...";
+}
+
+const char *thaw_wishes_remark(int i)
+{
+    return i < 0 || i >= THAW_WISH_KINDS ? NULL : WISHES[i].meaning;
 }
 
 int thaw_wish_words(const char **words, int most)
@@ -56,8 +61,9 @@ bool thaw_wish_read(const char *text, thaw_wish *out)
 {
     thaw_wish wish = {.kind = THAW_WISH_COLOUR};
     bool found = read_paint(text, wish.rgb);
+    const char *word = thaw_words_same(text, "colored") ? "coloured" : text;
     for (int k = 0; k < THAW_WISH_COLOUR && !found; k++) {
-        found = thaw_words_same(text, WISHES[k].word);
+        found = thaw_words_same(word, WISHES[k].word);
         wish.kind = found ? (thaw_wish_kind)k : THAW_WISH_COLOUR;
     }
     for (int c = 0; c < thaw_colours_count() && !found; c++) {
@@ -65,7 +71,7 @@ bool thaw_wish_read(const char *text, thaw_wish *out)
         wish.colour = found ? thaw_colours_at(c) : NULL;
     }
     if (found) {
-        snprintf(wish.text, sizeof wish.text, "%s", wish.colour ? wish.colour->name : text);
+        snprintf(wish.text, sizeof wish.text, "%s", wish.colour ? wish.colour->name : word);
         *out = wish;
     }
     return found;
