@@ -6,6 +6,7 @@
 #include "api/chances_result.h"
 #include "api/chances_set.h"
 #include "api/picture_file.h"
+#include "api/preview_result.h"
 #include "base/alloc.h"
 #include "output/grid.h"
 
