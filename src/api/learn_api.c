@@ -82,6 +82,28 @@ static thaw_status open_piece(thaw_learnt *l, int i, const char *path, thaw_erro
     return THAW_OK;
 }
 
+static bool is_same_folder(const char *a, const char *b)
+{
+    size_t n = strlen(a), m = strlen(b);
+    while (n > 1 && a[n - 1] == '/') {
+        n--;
+    }
+    while (m > 1 && b[m - 1] == '/') {
+        m--;
+    }
+    return n == m && memcmp(a, b, n) == 0;
+}
+
+static thaw_status check_twice(const char *const *folders, int i, thaw_error *err)
+{
+    for (int k = 0; k < i; k++) {
+        if (is_same_folder(folders[k], folders[i])) {
+            return thaw_fail(err, THAW_ERR_SCENARIO, "%s: is named twice; each piece counts once", folders[i]);
+        }
+    }
+    return THAW_OK;
+}
+
 /* Faults of all folders together. */
 static thaw_status open_pieces(thaw_learnt *l, const char *const *folders, int n, thaw_error *err)
 {
@@ -91,7 +113,10 @@ static thaw_status open_pieces(thaw_learnt *l, const char *const *folders, int n
     int tells = 0, opened = 0;
     for (int i = 0; i < n && (status == THAW_OK || status == THAW_ERR_SCENARIO); i++) {
         *why = (thaw_error){0};
-        const thaw_status one = open_piece(l, opened, folders[i], why);
+        thaw_status one = check_twice(folders, i, why);
+        if (one == THAW_OK) {
+            one = open_piece(l, opened, folders[i], why);
+        }
         if (one == THAW_OK) {
             tells += thaw_lesson_tells_heat(&l->lessons[opened]) || thaw_lesson_tells_cloth(&l->lessons[opened]);
             opened++;

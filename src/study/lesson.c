@@ -14,7 +14,7 @@
 #define LONGER       2.6           /* runs of the melt alone go on so many times the time that was recorded */
 #define LONGEST_S    (14.0 * 86400.0)
 #define LEAST_CLIMB_M 0.01         /* added before logarithms are taken: a climb may be 0 */
-#define MOST_RUNS    (THAW_LESSON_HEATS + THAW_LESSON_CLOTHS)
+#define MOST_RUNS    (2 * (THAW_LESSON_HEATS + 1) + THAW_LESSON_CLOTHS)
 
 static const double HEATS_LN[THAW_LESSON_HEATS] = {-0.5, 0.0, 0.5};
 static const double CLOTHS_LN[THAW_LESSON_CLOTHS] = {-2.0, -1.0, 0.0, 1.0, 2.0};
@@ -39,11 +39,12 @@ bool thaw_lesson_tells_cloth(const thaw_lesson *l)
     return l->climb_m >= 0.0 && l->forecast_climb_m >= 0.0;
 }
 
-/* A run that is to be made, and where its numbers go. */
+/* A run that is to be made, and where its one number goes: when the last ice is gone, or how far dye climbs. */
 typedef struct task {
     thaw_lesson *lesson;
     double heat_ln, cloth_ln, leave_s;
-    double *melt_s, *climb_m;      /* NULL: not asked */
+    bool melts;                    /* the melt alone: without dye, and no further than the last piece */
+    double *out, *also;            /* also: where the same run counts too; may be NULL */
 } task;
 
 typedef struct set {
@@ -57,12 +58,19 @@ typedef struct set {
     atomic_bool stop;
 } set;
 
+/* A run, while it runs. */
+typedef struct watch {
+    const set *set;
+    const thaw_engine *engine;
+    bool melts;
+} watch;
+
 static bool keep_on(void *user, double share, double time_s)
 {
-    const set *s = user;
+    const watch *w = user;
     (void)share;
     (void)time_s;
-    return !atomic_load(&s->stop);
+    return !atomic_load(&w->set->stop) && !(w->melts && w->engine->melt_all_s >= 0.0);
 }
 
 static double mean_climb(const thaw_preview_figures *f)
@@ -70,37 +78,48 @@ static double mean_climb(const thaw_preview_figures *f)
     return (f->climb_m[0] + f->climb_m[1] + f->climb_m[2]) / 3.0; /* less bound to whole cells than the middle alone */
 }
 
+/* The piece in another kitchen, on coarse cells. */
+static void move_kitchen(const task *t, thaw_specification *spec, thaw_cloth_kind *cloth)
+{
+    *spec = *t->lesson->spec;
+    *cloth = *spec->cloth;
+    cloth->conductivity_m_s *= exp(t->cloth_ln - t->lesson->cloth_ln);
+    spec->cloth = cloth;
+    spec->heat_ln = t->heat_ln;
+    spec->leave_s = t->leave_s;
+    spec->cell_m = fmax(spec->cell_m, fmin(COARSEST_M, fmax(FINEST_M, sqrt(spec->width_m * spec->length_m / CELLS))));
+    spec->n_dye = t->melts ? 0 : spec->n_dye; /* dye does not melt ice */
+}
+
 static thaw_status run_task(set *s, const task *t, thaw_error *err)
 {
     thaw_outcome *work = thaw_allocate(1, sizeof *work, err);
     thaw_specification *spec = work ? thaw_allocate(1, sizeof *spec, err) : NULL;
     thaw_preview_figures *figures = spec ? thaw_allocate(1, sizeof *figures, err) : NULL;
-    thaw_cloth_kind cloth = *t->lesson->spec->cloth;
+    thaw_cloth_kind cloth;
     thaw_print print;
     thaw_status status = figures ? THAW_OK : THAW_ERR_MEMORY;
     if (status == THAW_OK) {
-        *spec = *t->lesson->spec;
-        cloth.conductivity_m_s *= exp(t->cloth_ln - t->lesson->cloth_ln);
-        spec->cloth = &cloth;
-        spec->heat_ln = t->heat_ln;
-        spec->leave_s = t->leave_s;
-        spec->cell_m = fmax(spec->cell_m, fmin(COARSEST_M, fmax(FINEST_M, sqrt(spec->width_m * spec->length_m / CELLS))));
-        spec->n_dye = t->climb_m ? spec->n_dye : 0; /* dye does not melt ice */
+        move_kitchen(t, spec, &cloth);
         work->spec = spec;
         work->is_rough = true;
         status = thaw_outcome_prepare(work, err);
     }
     if (status == THAW_OK) {
-        status = thaw_engine_run(&work->engine, keep_on, s, err);
+        watch w = {s, &work->engine, t->melts};
+        status = thaw_engine_run(&work->engine, keep_on, &w, err);
+        if (t->melts && status == THAW_ERR_CANCELLED && work->engine.melt_all_s >= 0.0) {
+            status = THAW_OK;
+        }
     }
-    if (status == THAW_OK) {
+    if (status == THAW_OK && t->melts) {
+        *t->out = work->engine.melt_all_s >= 0.0 ? work->engine.melt_all_s : (double)NAN;
+    } else if (status == THAW_OK) {
         status = thaw_outcome_conclude(work, &print, figures, err);
+        *t->out = status == THAW_OK ? mean_climb(figures) : (double)NAN;
     }
-    if (status == THAW_OK && t->melt_s) {
-        *t->melt_s = figures->melted ? figures->melt_all_s : (double)NAN;
-    }
-    if (status == THAW_OK && t->climb_m) {
-        *t->climb_m = mean_climb(figures);
+    if (t->also) {
+        *t->also = *t->out;
     }
     thaw_outcome_clear(work);
     thaw_release(work);
@@ -124,12 +143,12 @@ static void take_task(void *user, int i, bool first)
     }
 }
 
-/* Until when: the rinse as it was, since climb goes on; for the melt alone until the ice will be gone. */
-static double leave_for(const thaw_lesson *l)
+/* Until when: the rinse as it was, since climb goes on; the melt until the ice will be gone. */
+static double leave_for(const thaw_lesson *l, bool melts)
 {
-    return !thaw_lesson_tells_cloth(l) ? fmin(LONGEST_S, LONGER * fmax(l->melted_s, l->forecast_melt_s))
-           : l->rinsed_s > 0.0         ? l->rinsed_s
-                                       : l->spec->leave_s;
+    return melts               ? fmin(LONGEST_S, LONGER * fmax(l->melted_s, l->forecast_melt_s))
+           : l->rinsed_s > 0.0 ? l->rinsed_s
+                               : l->spec->leave_s;
 }
 
 static void add_task(set *s, const task *t)
@@ -137,27 +156,35 @@ static void add_task(set *s, const task *t)
     s->tasks[s->n++] = *t;
 }
 
-/* The cross, and the piece as it was forecast. */
+/* The arm of heat, and the piece as it was forecast, which is often one of its nodes. */
+static void plan_heat(set *s, thaw_lesson *l, bool melts, double *nodes, double *as_forecast)
+{
+    const double leave_s = leave_for(l, melts), asked_s = melts ? leave_s : l->spec->leave_s;
+    const bool told = melts ? thaw_lesson_tells_heat(l) : thaw_lesson_tells_cloth(l);
+    bool has_forecast = false;
+    *as_forecast = NAN;
+    for (int h = 0; h < THAW_LESSON_HEATS; h++) {
+        nodes[h] = NAN;
+        const bool same = HEATS_LN[h] == l->heat_ln && leave_s == asked_s;
+        if (told) {
+            add_task(s, &(task){l, HEATS_LN[h], l->cloth_ln, leave_s, melts, &nodes[h], same ? as_forecast : NULL});
+            has_forecast = has_forecast || same;
+        }
+    }
+    if (told && !has_forecast) {
+        add_task(s, &(task){l, l->heat_ln, l->cloth_ln, asked_s, melts, as_forecast, NULL});
+    }
+}
+
 static void plan(set *s, thaw_lesson *l)
 {
-    const bool climbs = thaw_lesson_tells_cloth(l), melts = thaw_lesson_tells_heat(l);
-    const double leave_s = leave_for(l);
-    for (int h = 0; h < THAW_LESSON_HEATS; h++) {
-        l->melt_at_heat[h] = l->climb_at_heat[h] = NAN;
-        if (climbs || melts) {
-            add_task(s, &(task){l, HEATS_LN[h], l->cloth_ln, leave_s, &l->melt_at_heat[h], climbs ? &l->climb_at_heat[h] : NULL});
-        }
-    }
+    plan_heat(s, l, true, l->melt_at_heat, &l->melt_as_forecast_s);
+    plan_heat(s, l, false, l->climb_at_heat, &l->climb_as_forecast_m);
     for (int c = 0; c < THAW_LESSON_CLOTHS; c++) {
         l->climb_at_cloth[c] = NAN;
-        if (climbs) {
-            add_task(s, &(task){l, l->heat_ln, CLOTHS_LN[c], leave_s, NULL, &l->climb_at_cloth[c]});
+        if (thaw_lesson_tells_cloth(l)) {
+            add_task(s, &(task){l, l->heat_ln, CLOTHS_LN[c], leave_for(l, false), false, &l->climb_at_cloth[c], NULL});
         }
-    }
-    l->melt_as_forecast_s = l->climb_as_forecast_m = NAN;
-    if (climbs || melts) {
-        add_task(s, &(task){l, l->heat_ln, l->cloth_ln, climbs ? l->spec->leave_s : leave_s, &l->melt_as_forecast_s,
-                            climbs ? &l->climb_as_forecast_m : NULL});
     }
 }
 
@@ -178,7 +205,7 @@ static void drop_untold(thaw_lesson *l)
 
 static thaw_status open_set(int n, thaw_lesson_progress progress, void *user, set *s, thaw_error *err)
 {
-    const size_t most = (size_t)n * (MOST_RUNS + 1);
+    const size_t most = (size_t)n * MOST_RUNS;
     *s = (set){.progress = progress, .user = user};
     s->tasks = thaw_allocate(most, sizeof *s->tasks, err);
     s->errors = thaw_allocate(most, sizeof *s->errors, err);
@@ -306,10 +333,12 @@ thaw_status thaw_lessons_refine(thaw_lesson *lessons, int n, double heat_ln, con
     status = found ? status : THAW_ERR_MEMORY;
     for (int i = 0; status == THAW_OK && i < n; i++) {
         thaw_lesson *l = &lessons[i];
-        const bool climbs = thaw_lesson_tells_cloth(l);
         found[i][0] = found[i][1] = NAN;
-        if (climbs || thaw_lesson_tells_heat(l)) {
-            add_task(&s, &(task){l, heat_ln, cloth_ln[l->cloth], leave_for(l), &found[i][0], climbs ? &found[i][1] : NULL});
+        if (thaw_lesson_tells_heat(l)) {
+            add_task(&s, &(task){l, heat_ln, cloth_ln[l->cloth], leave_for(l, true), true, &found[i][0], NULL});
+        }
+        if (thaw_lesson_tells_cloth(l)) {
+            add_task(&s, &(task){l, heat_ln, cloth_ln[l->cloth], leave_for(l, false), false, &found[i][1], NULL});
         }
     }
     if (status == THAW_OK) {
