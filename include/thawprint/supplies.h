@@ -82,6 +82,7 @@ typedef struct thaw_supplies_figures {
     double cups_low, cups_high;    /* of soda ash per US gallon: a cup of it weighs more or less */
     double soak_least_s, soak_most_s;
     double pickup_kg_kg, wrung_kg; /* wring until the cloth weighs so much, water and all */
+    char wring[48];                /* how: "by hand, firmly" */
     double taken_soda_kg;          /* soda ash that goes on in the cloth */
     double sprinkled_soda_kg;      /* soda ash as powder on the work */
     bool starts_dry;               /* dried after the soak */

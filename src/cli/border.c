@@ -14,21 +14,24 @@
 #define MOST_CHANCES 1000
 #define CM 100.0
 
-/* Half centimetres where they are halves. */
+#define CM_PER_INCH 2.54
+
+/* "29.5 cm (11.6 in)". */
 static const char *cm(double m, char *out, size_t size)
 {
-    snprintf(out, size, "%.4g cm", 0.5 * round(2.0 * CM * m));
+    snprintf(out, size, "%.4g cm (%.1f in)", 0.1 * round(10.0 * CM * m), CM * m / CM_PER_INCH);
     return out;
 }
 
 static void print_answer(const thaw_border_figures *f)
 {
-    char line[24], end[24];
+    char line[48], end[48];
     if (f->is_met) {
         printf("Ice          up to %s from the dyed end, no farther (the runs leave that open by %.0f cm either way)\n",
                cm(f->line_m, line, sizeof line), fmax(1.0, CM * f->doubt_m));
-        printf("             in the file: up to %.4g cm; the same ice and powder to the area come to %.2g kg and %.3g g\n",
-               CM * f->file_line_m, f->ice_kg, 1e3 * f->dye_kg);
+        printf("             in the file up to %.4g cm; as much ice and powder to the area: %.2f times what it says",
+               CM * f->file_line_m, f->amount);
+        printf(f->ice_kg > 0.0 ? ", %.2g kg and %.3g g\n" : "\n", f->ice_kg, 1e3 * f->dye_kg);
     } else {
         printf("CANNOT be met: even with ice up to %s only, the lowest that was tried, the dye is not sure to end at %s\n",
                cm(f->line_m, line, sizeof line), cm(f->end_m, end, sizeof end));
@@ -92,7 +95,9 @@ static void print_remedies(const thaw_border_figures *f)
 
 static void print_screen(const thaw_border_figures *f, const thaw_scenario *scenario, const char *dir)
 {
-    printf("%s: dye to end at %.4g cm, sure in %.0f of 100 cases\n", thaw_scenario_title(scenario), CM * f->end_m, CM * f->sure);
+    char end[48];
+    printf("%s: dye to end at %s, sure in %.0f of 100 cases\n", thaw_scenario_title(scenario), cm(f->end_m, end, sizeof end),
+           CM * f->sure);
     print_answer(f);
     print_siphon(f);
     print_fronts(f);
@@ -100,7 +105,7 @@ static void print_screen(const thaw_border_figures *f, const thaw_scenario *scen
         print_remedies(f);
     }
     printf("\nDoubt        %d runs with other luck, room, ice, cloth and dye, on coarse cells (docs/border.md). How well cloth\n"
-           "             wicks is known to a factor of 2 to 5: a strip of your own cloth in the same soak tells more\n",
+           "             wicks is known to a factor of 1.5 to 4.5: a strip of your own cloth in the same soak tells more\n",
            f->n_came_through);
     printf("Cautions     mask and gloves while any powder is dry; soda ash irritates; the supplier's data sheet decides\n");
     printf("\nWritten to %s\n  border.png   fronts over time with their spread\n  border.json  every figure\n"

@@ -10,6 +10,8 @@
 #include "progress.h"
 
 #define ICE_POINT_K 273.15
+#define LITRES_PER_GALLON 3.785412  /* US */
+#define LB_PER_KG 2.2046226
 #define COVERS 0.9
 #define WASTE 0.5
 
@@ -60,8 +62,8 @@ static void print_soak(const thaw_supplies_figures *f)
 {
     printf("Cloth        %.0f g of %s, dry\n", f->cloth_kg * 1e3, f->cloth);
     if (f->soda_kg > 0.0) {
-        printf("Soak         %.1f L of water with %.0f g of soda ash (%.3g g/L, %.2f mol/L), %.0f to %.0f min\n", f->bath_m3 * 1e3,
-               f->soda_kg * 1e3, f->soda_kg_m3, f->soda_mol_m3 * 1e-3, f->soak_least_s / 60.0, f->soak_most_s / 60.0);
+        printf("Soak         %.1f L (%.2g US gal) of water with %.0f g of soda ash (%.3g g/L, %.2f mol/L), %.0f to %.0f min\n",
+               f->bath_m3 * 1e3, f->bath_m3 * 1e3 / LITRES_PER_GALLON, f->soda_kg * 1e3, f->soda_kg_m3, f->soda_mol_m3 * 1e-3, f->soak_least_s / 60.0, f->soak_most_s / 60.0);
         printf("             by cups: %.1f to %.1f to the US gallon; soda ash is light or dense, so weigh it\n", f->cups_low,
                f->cups_high);
     } else {
@@ -71,7 +73,7 @@ static void print_soak(const thaw_supplies_figures *f)
     if (f->sprinkled_soda_kg > 0.0) {
         printf("             and %.1f g of soda ash to sprinkle as powder\n", f->sprinkled_soda_kg * 1e3);
     }
-    printf("Wring        until cloth and water weigh about %.0f g (pick-up %.0f %%)%s\n", f->wrung_kg * 1e3,
+    printf("Wring        %s, until cloth and water weigh about %.0f g (pick-up %.0f %%)%s\n", f->wring, f->wrung_kg * 1e3,
            f->pickup_kg_kg * 100.0, f->starts_dry ? ", then let it dry" : "");
 }
 
@@ -144,7 +146,8 @@ static void print_ice(const thaw_supplies_figures *f)
     }
     for (int i = 0; i < f->n_ices; i++) {
         const thaw_supplies_ice *ice = &f->ices[i];
-        printf("%-12s %.2f kg of %s: about %.1f L heaped", i == 0 ? "Ice" : "", ice->mass_kg, ice->kind, ice->heap_m3 * 1e3);
+        printf("%-12s %.2f kg (%.1f lb) of %s: about %.1f L heaped", i == 0 ? "Ice" : "", ice->mass_kg, LB_PER_KG * ice->mass_kg,
+               ice->kind, ice->heap_m3 * 1e3);
         if (ice->at_s > 0.0) {
             printf(", %.3g h after the first", ice->at_s / 3600.0);
         }

@@ -13,6 +13,9 @@
 /* Soak: 15 to 30 min seen; tied pieces at the long end, silk and viscose no longer. */
 #define THAW_SOAK_LEAST_S          900.0
 #define THAW_SOAK_MOST_S           1800.0
+/* Pick-up, kg per kg: a machine spins to 0.45 to 1.05; firm hands wring to 0.9 to 1.7; from memory. */
+#define THAW_SPUN_PICKUP           0.85
+#define THAW_WRUNG_PICKUP          1.75
 /* Bath to the dry cloth, so that it lies under loosely: common practice, no source. */
 #define THAW_BATH_M3_KG            8.0e-3
 /* At least so many times what the cloth takes up: estimate. */

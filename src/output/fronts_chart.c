@@ -18,7 +18,7 @@
 #define AXIS_W      62.0           /* left of a panel, for its numbers */
 #define AXIS_H      58.0           /* below it */
 #define HEAD_H      34.0           /* above it */
-#define LEGEND_H    90.0
+#define LEGEND_H    130.0
 #define MOST_COLUMNS 3
 #define PIXEL_M     0.000254       /* 100 dots to the inch, for what prints it */
 #define MOST_CM     1000.0
@@ -87,6 +87,7 @@ static void draw_axes(const panel *p)
         cairo_line_to(c, px(p, 3600.0 * h), p->y + PANEL_H + 5.0);
         cairo_stroke(c);
     }
+    thaw_draw_text(c, p->x - 26.0, p->y - 1.3 * SMALL_SIZE, SMALL_SIZE, true, 0.0, "cm");
     thaw_draw_text(c, p->x + 0.5 * PANEL_W, p->y + PANEL_H + 27.0, SMALL_SIZE, true, 0.0, "hours after the ice is laid on");
     cairo_rectangle(c, p->x, p->y, PANEL_W, PANEL_H);
     cairo_stroke(c);
@@ -114,8 +115,8 @@ static void draw_level(const panel *p, double m, tint ink, bool dashed, double l
     cairo_line_to(c, p->x + PANEL_W, py(p, m));
     cairo_stroke(c);
     cairo_set_dash(c, NULL, 0, 0.0);
-    snprintf(text, sizeof text, dashed ? "wanted end %g cm" : "ice up to %g cm", 0.5 * round(200.0 * m));
-    thaw_draw_text(c, p->x + PANEL_W - 170.0, py(p, m) + label_y, SMALL_SIZE, false, 0.0, text);
+    snprintf(text, sizeof text, dashed ? "wanted end %.4g cm" : "ice up to %.4g cm", 0.1 * round(1000.0 * m));
+    thaw_draw_text(c, p->x + PANEL_W - 186.0, py(p, m) + label_y, SMALL_SIZE, false, 0.0, text);
 }
 
 static void draw_panel(const panel *p, int row)
@@ -167,20 +168,22 @@ static void draw_legend(const chart *ch, double y, double width)
     cairo_move_to(c, MARGIN, y + 11.0);
     cairo_line_to(c, MARGIN + 60.0, y + 11.0);
     cairo_stroke(c);
+    thaw_draw_grey(c, THAW_INK);
+    y += thaw_draw_text(c, MARGIN + 76.0, y, SMALL_SIZE, false, width - 76.0,
+                        "where the dye would end if rinsed at that hour: middle of the runs, and the band that holds four of five") + 6.0;
+    set_ink(c, INKS[0], 1.0);
     cairo_set_dash(c, dashes, 2, 0.0);
     cairo_set_line_width(c, 2.0);
-    cairo_move_to(c, MARGIN, y + 40.0);
-    cairo_line_to(c, MARGIN + 60.0, y + 40.0);
+    cairo_move_to(c, MARGIN, y + 11.0);
+    cairo_line_to(c, MARGIN + 60.0, y + 11.0);
     cairo_stroke(c);
     cairo_set_dash(c, NULL, 0, 0.0);
     thaw_draw_grey(c, THAW_INK);
-    thaw_draw_text(c, MARGIN + 76.0, y, SMALL_SIZE, false, width - 76.0,
-                   "where the dye would end if rinsed at that hour: middle of the runs, and the band that holds four of five");
-    thaw_draw_text(c, MARGIN + 76.0, y + 29.0, SMALL_SIZE, false, width - 76.0,
-                   "the edge of the dye that is seen on the wet cloth: middle of the runs");
+    y += thaw_draw_text(c, MARGIN + 76.0, y, SMALL_SIZE, false, width - 76.0,
+                        "the edge of the dye that is seen on the wet cloth: middle of the runs") + 6.0;
     snprintf(text, sizeof text, "Heights in cm along the cloth from its dyed end. %d runs with other luck, room, ice, cloth and dye.",
              ch->f->n_came_through);
-    thaw_draw_text(c, MARGIN, y + 58.0, SMALL_SIZE, false, width, text);
+    thaw_draw_text(c, MARGIN, y, SMALL_SIZE, false, width, text);
 }
 
 static thaw_status draw(chart *ch, double width, thaw_error *err)

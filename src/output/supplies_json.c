@@ -45,7 +45,8 @@ static json_t *cloth_part(const thaw_supplies_figures *f)
 {
     json_t *o = json_object();
     const entry entries[] = {{"dry_g", f->cloth_kg * G}, {"pick_up_percent", f->pickup_kg_kg * 100.0}, {"wrung_g", f->wrung_kg * G}};
-    return whole_or_null(o, json_object_set_new(o, "kind", json_string(f->cloth)) || add(o, entries, N(entries)));
+    return whole_or_null(o, json_object_set_new(o, "kind", json_string(f->cloth)) ||
+                                json_object_set_new(o, "wring", json_string(f->wring)) || add(o, entries, N(entries)));
 }
 
 static json_t *soak_part(const thaw_supplies_figures *f)

@@ -152,6 +152,7 @@ static void fill_answer(search *s, const thaw_border_ends *last)
     const double exact_m = f->is_met ? fmin(last->line_m - (last->sure_m - f->end_m), f->end_m) : last->line_m;
     f->line_m = f->is_met && fabs(exact_m - last->line_m) < 1.5 * s->cell_m ? LINE_STEP_M * floor(exact_m / LINE_STEP_M + 1e-6)
                                                                         : last->line_m;
+    f->line_m = fmax(f->line_m, fmin(s->plan->lowest_m, last->line_m)); /* hands still fold that much */
     const double off_m = f->line_m - last->line_m;
     f->ends = *last;
     f->ends.line_m += off_m;

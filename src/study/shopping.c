@@ -28,6 +28,10 @@ static void fill_soak(const thaw_specification *spec, thaw_supplies_figures *f)
     f->soak_most_s = THAW_SOAK_MOST_S;
     f->pickup_kg_kg = spec->pickup_kg_kg;
     f->wrung_kg = f->cloth_kg * (1.0 + spec->pickup_kg_kg);
+    snprintf(f->wring, sizeof f->wring, "%s",
+             spec->pickup_kg_kg <= THAW_SPUN_PICKUP    ? "spin in a machine"
+             : spec->pickup_kg_kg <= THAW_WRUNG_PICKUP ? "by hand, firmly"
+                                                       : "hardly: let it drip");
     f->taken_soda_kg = taken_m3 * spec->soda_kg_m3;
     f->starts_dry = spec->starts_dry;
     for (int z = 0; z < spec->n_soda; z++) {
