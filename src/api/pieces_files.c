@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "api/chances_set.h"
+#include "api/picture_file.h"
 #include "api/pieces_result.h"
 #include "base/alloc.h"
 #include "base/error.h"
@@ -11,7 +12,6 @@
 #include "output/lay_pdf.h"
 #include "output/lay_picture.h"
 #include "output/pieces_json.h"
-#include "output/png.h"
 #include "thawprint/version.h"
 
 /* Texts that the sheets show. */
@@ -62,19 +62,10 @@ static void write_texts(const thaw_pieces *p, texts *t, thaw_lay_sheet *sheet, c
 static thaw_status add_png(const thaw_pieces *p, const char *name, const char *meaning, const thaw_image *image, thaw_batch *batch,
                            thaw_error *err)
 {
-    char seed[24], digest[17];
-    unsigned char *bytes = NULL;
-    size_t n = 0;
-    snprintf(seed, sizeof seed, "%llu", (unsigned long long)thaw_scenario_seed(p->scenario));
+    char digest[17];
     thaw_scenario_digest(p->scenario, digest);
-    const thaw_png_text remarks[] = {{"Title", thaw_scenario_title(p->scenario)}, {"Description", meaning},
-                                     {"Software", "thawprint " THAW_VERSION}, {"Scenario digest", digest}, {"Seed", seed}};
-    thaw_status status = thaw_png_encode(image, remarks, 5, &bytes, &n, err);
-    if (status == THAW_OK) {
-        status = thaw_batch_add(batch, name, bytes, n, err);
-    }
-    thaw_release(bytes);
-    return status;
+    const thaw_picture_words words = {thaw_scenario_title(p->scenario), meaning, digest, thaw_scenario_seed(p->scenario)};
+    return thaw_picture_add(batch, name, image, &words, err);
 }
 
 static thaw_status add_pictures(const thaw_pieces *p, const thaw_lay_sheet *sheet, thaw_batch *batch, thaw_error *err)

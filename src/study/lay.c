@@ -8,7 +8,7 @@
 #include "base/random.h"
 #include "study/lay_shapes.h"
 
-#define TRIES       24             /* orders in which pieces are filled in */
+#define TRIES       16             /* orders in which pieces are filled in */
 #define TOUCH_M2    1e-8           /* of two pieces that only touch */
 #define MOST_STEPS  (1 << 20)
 #define STREAM_FIT  (THAW_STREAM_LAY + 31)
