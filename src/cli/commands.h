@@ -4,6 +4,8 @@
 
 #include "options.h"
 
+#include <stdio.h>
+
 #include <thawprint/scenario.h>
 #include <thawprint/status.h>
 
@@ -37,6 +39,9 @@ thaw_status load_scenario(const options *given, const char *usual_detail, thaw_s
 
 /* A set of chances into `dir`, as `given` asks. */
 int run_chances(const options *given, const thaw_scenario *scenario, const char *dir);
+
+/* Prints n bytes of text that comes from a file or is the name of one; what would steer the terminal as \xNN. */
+void print_plain(FILE *to, const char *text, size_t n);
 
 /* Prints an error of the library on stderr, `thawprint: ` before each fault, and returns the exit
  * status that belongs to it. */
