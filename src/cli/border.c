@@ -128,7 +128,7 @@ static int report(const options *given, const thaw_border *border, const thaw_sc
     } else {
         print_screen(f, scenario, dir);
     }
-    return f->is_met ? EXIT_DONE : EXIT_UNMET;
+    return f->is_met ? EXIT_DONE : EXIT_NOT_MET;
 }
 
 static int run(const options *given, const thaw_scenario *scenario, thaw_border_options *asked, const char *dir)
@@ -186,7 +186,7 @@ int command_border(const options *given)
     if (!read_wishes(given, &asked)) {
         return EXIT_USAGE;
     }
-    if (load_scenario(given, &scenario, &err) != THAW_OK) {
+    if (load_scenario(given, NULL, &scenario, &err) != THAW_OK) {
         return complain(&err);
     }
     snprintf(usual, sizeof usual, "out/%s", thaw_scenario_name(scenario));

@@ -391,7 +391,7 @@ int command_supplies(const options *given)
     if (!read_wishes(given, &asked)) {
         return EXIT_USAGE;
     }
-    if (load_scenario(given, &scenario, &err) != THAW_OK) {
+    if (load_scenario(given, NULL, &scenario, &err) != THAW_OK) {
         return complain(&err);
     }
     snprintf(usual, sizeof usual, "out/%s", thaw_scenario_name(scenario));

@@ -11,7 +11,7 @@
 
 double thaw_trial_cell_m(const thaw_specification *spec)
 {
-    return fmax(spec->cell_m, fmin(MOST_CELL_M, sqrt(spec->width_m * spec->length_m / CELLS)));
+    return fmax(spec->cell_m, fmin(MOST_CELL_M, sqrt(thaw_specification_area_m2(spec) / CELLS)));
 }
 
 typedef struct asker {
