@@ -88,9 +88,32 @@ static bool read_places(const char *flag, const char *text, int n, const char *e
     return true;
 }
 
+/* Well-formed UTF-8 without control signs. */
+static bool is_text(const char *text)
+{
+    const unsigned char *at = (const unsigned char *)text;
+    while (*at) {
+        const int more = *at < 0x80 ? 0 : *at >= 0xC2 && *at < 0xE0 ? 1 : *at >= 0xE0 && *at < 0xF0 ? 2 : *at >= 0xF0 && *at < 0xF5 ? 3 : -1;
+        if (more < 0 || (more == 0 && (*at < 0x20 || *at == 0x7F) && *at != '\n' && *at != '\t')) {
+            return false;
+        }
+        for (int i = 1; i <= more; i++) {
+            if ((at[i] & 0xC0u) != 0x80u) {
+                return false;
+            }
+        }
+        at += more + 1;
+    }
+    return true;
+}
+
 static void add_remark(const char *remark, thaw_facts *facts, complaints *c)
 {
     const size_t used = strlen(facts->remarks), n = strlen(remark);
+    if (!is_text(remark)) {
+        complain_of(c, "--remark: is no text (UTF-8, without control signs)");
+        return;
+    }
     if (n == 0 || used + n + 2 > sizeof facts->remarks) {
         complain_of(c, n == 0 ? "--remark: is empty" : "--remark: with what is there already it is longer than %d bytes",
                     THAW_RECORD_REMARKS - 2);

@@ -81,7 +81,15 @@ static void print_screen(const thaw_record *record, const char *dir)
     const char *slash = dir[strlen(dir) - 1] == '/' ? "" : "/";
     printf("%s\n", thaw_record_title(record));
     printf("%-12s %-*s %s\n", "", WIDTH, "forecast (four times out of five)", "what happened");
-    print_line("Ice gone", f->melted ? f->melt_all_s : (double)NAN, f->melt_all_range_s, 3600.0, 1, " h", facts->melted_h);
+    if (isfinite(f->melt_all_s) && !f->melted) {
+        char happened[32] = "-";
+        if (isfinite(facts->melted_h)) {
+            snprintf(happened, sizeof happened, "%.1f h", facts->melted_h);
+        }
+        printf("%-12s %-*s %s\n", "Ice gone", WIDTH, "not before the rinse", happened);
+    } else {
+        print_line("Ice gone", f->melt_all_s, f->melt_all_range_s, 3600.0, 1, " h", facts->melted_h);
+    }
     print_line("Rinsed after", f->leave_s, NULL, 3600.0, 1, " h", facts->rinsed_h);
     print_line("Climbed", f->climb_m[1], f->climb_range_m, 0.01, 0, " cm", facts->climb_cm);
     print_line("Left white", f->white_share, f->white_range, 0.01, 0, " %", facts->white_percent);
