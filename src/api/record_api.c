@@ -14,6 +14,7 @@
 #include "look/colour.h"
 #include "look/measure.h"
 #include "look/straighten.h"
+#include "look/unmix.h"
 #include "output/png.h"
 #include "output/record_json.h"
 #include "thawprint/version.h"
@@ -213,10 +214,68 @@ static void keep_figures(const thaw_look_figures *look, thaw_photo_figures *out)
 /* A photograph on its way to figures: at the cells of the forecast, so that both are measured alike. */
 typedef struct developing {
     const thaw_specification *spec;
+    const thaw_shelf *shelf;
     thaw_picture photo;            /* own */
     thaw_corners corners;
     double factors[3];
 } developing;
+
+/* The dyes of the scenario; false where a photograph cannot tell them apart. */
+static bool list_dyes(const developing *d, thaw_print *print)
+{
+    const thaw_specification *spec = d->spec;
+    for (int z = 0; z < spec->n_dye; z++) {
+        for (int p = 0; p < spec->dye[z].colour->n_parts; p++) {
+            const int row = spec->dye[z].colour->parts[p].component;
+            int found = 0;
+            while (found < print->n_components && print->rows[found] != row) {
+                found++;
+            }
+            if (found == print->n_components && print->n_components == THAW_UNMIX_DYES) {
+                return false;
+            }
+            if (found == print->n_components) {
+                print->rows[found] = row;
+                print->components[print->n_components++] = thaw_shelf_component(d->shelf, row);
+            }
+        }
+    }
+    return print->n_components > 0;
+}
+
+/* How much of the cloth shows two dyes or more: amounts of dye from the colours, then as for a forecast. */
+static thaw_status measure_bleed(const developing *d, int nx, int ny, const double *xyz, double *bleed, thaw_error *err)
+{
+    thaw_print print = {.nx = nx, .ny = ny, .cell_m = d->spec->cell_m, .cloth = d->spec->cloth};
+    const thaw_colour *colours[THAW_MAX_DYE_ZONES];
+    const size_t n = (size_t)nx * (size_t)ny;
+    double *amounts[THAW_UNMIX_DYES];
+    thaw_look_figures look = {0};
+    *bleed = NAN;
+    if (!list_dyes(d, &print)) {
+        return THAW_OK;
+    }
+    double *planes = thaw_allocate((size_t)print.n_components * n, sizeof *planes, err);
+    if (!planes) {
+        return THAW_ERR_MEMORY;
+    }
+    for (int c = 0; c < print.n_components; c++) {
+        amounts[c] = planes + (size_t)c * n;
+        print.fixed_kg_m2[c] = amounts[c];
+    }
+    for (int z = 0; z < d->spec->n_dye; z++) {
+        colours[z] = d->spec->dye[z].colour;
+    }
+    thaw_status status = thaw_look_unmix(&print, xyz, amounts, err);
+    if (status == THAW_OK) {
+        status = thaw_look_measure(&print, d->spec->n_dye, colours, &look, err);
+    }
+    thaw_release(planes);
+    if (status == THAW_OK) {
+        *bleed = 100.0 * look.bleed_share;
+    }
+    return status;
+}
 
 static thaw_status measure_photo(const developing *d, thaw_photo_figures *out, thaw_error *err)
 {
@@ -233,6 +292,9 @@ static thaw_status measure_photo(const developing *d, thaw_photo_figures *out, t
     thaw_status status = thaw_straighten(&d->photo, &d->corners, d->factors, nx, ny, planes, err);
     if (status == THAW_OK) {
         status = thaw_straighten_sharpen(planes, nx, ny, err);
+    }
+    if (status == THAW_OK) {
+        status = measure_bleed(d, nx, ny, planes, &out->bleed_percent, err);
     }
     if (status == THAW_OK) {
         to_lab(planes, n);
@@ -285,7 +347,7 @@ static double pixel_mm(const developing *d)
 
 static thaw_status take_photo(const char *path, const photo_options *asked, thaw_record *r, thaw_error *err)
 {
-    developing d = {.spec = thaw_scenario_specification(r->folder.scenario), .factors = {1.0, 1.0, 1.0}};
+    developing d = {.spec = thaw_scenario_specification(r->folder.scenario), .shelf = r->folder.scenario->shelf, .factors = {1.0, 1.0, 1.0}};
     thaw_photo_figures figures = {.is_straightened = asked->has_corners, .is_balanced = asked->has_white};
     double xyz[3], white[3];
     thaw_status status = load_photo(path, &d.photo, err);
