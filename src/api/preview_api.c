@@ -8,6 +8,7 @@
 #include <omp.h>
 #endif
 
+#include "api/picture_file.h"
 #include "api/preview_result.h"
 #include "base/alloc.h"
 #include "base/error.h"
@@ -18,7 +19,6 @@
 #include "look/render.h"
 #include "output/figures_json.h"
 #include "output/melt_curve.h"
-#include "output/png.h"
 #include "output/sheet.h"
 #include "study/doubt.h"
 #include "study/outcome.h"
@@ -262,25 +262,6 @@ thaw_status thaw_preview_json(const thaw_preview *preview, char **out, thaw_erro
     return thaw_figures_json(&preview->figures, &head, out, err);
 }
 
-static thaw_status add_picture(const thaw_preview *p, int i, thaw_batch *batch, thaw_error *err)
-{
-    char seed[24];
-    unsigned char *bytes = NULL;
-    size_t n = 0;
-    snprintf(seed, sizeof seed, "%llu", (unsigned long long)p->seed);
-    const thaw_png_text texts[] = {{"Title", p->title},
-                                   {"Description", files[i].meaning},
-                                   {"Software", "thawprint " THAW_VERSION},
-                                   {"Scenario digest", p->digest},
-                                   {"Seed", seed}};
-    thaw_status status = thaw_png_encode(&p->images[i], texts, (int)(sizeof texts / sizeof *texts), &bytes, &n, err);
-    if (status == THAW_OK) {
-        status = thaw_batch_add(batch, files[i].name, bytes, n, err);
-    }
-    thaw_release(bytes);
-    return status;
-}
-
 thaw_status thaw_preview_write(const thaw_preview *preview, const char *dir, thaw_error *err)
 {
     thaw_batch *batch = NULL;
@@ -290,7 +271,8 @@ thaw_status thaw_preview_write(const thaw_preview *preview, const char *dir, tha
         status = thaw_batch_create(dir, &batch, err);
     }
     for (int i = 0; status == THAW_OK && i < THAW_PICTURES; i++) {
-        status = add_picture(preview, i, batch, err);
+        const thaw_picture_words words = {preview->title, files[i].meaning, preview->digest, preview->seed};
+        status = thaw_picture_add(batch, files[i].name, &preview->images[i], &words, err);
     }
     const char *texts[] = {preview->curve, json, preview->resolved};
     for (int i = 0; status == THAW_OK && i < N_FILES - THAW_PICTURES; i++) {
