@@ -12,6 +12,7 @@
 /* Measured on a photograph of the dry cloth as the forecast's figures are on its picture. */
 typedef struct thaw_photo_figures {
     double fineness, grain_weft_mm, grain_warp_mm, white_percent;
+    double bleed_percent;          /* NaN where more than three dyes are in play */
     double pixel_mm;               /* of the photograph on the cloth */
     bool is_straightened, is_balanced;
     int n_palette;

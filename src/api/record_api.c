@@ -5,22 +5,16 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "api/picture_file.h"
+#include "api/record_photo.h"
 #include "api/run_folder.h"
 #include "base/alloc.h"
 #include "base/error.h"
 #include "base/file.h"
-#include "base/photo.h"
 #include "base/quantity.h"
-#include "look/colour.h"
-#include "look/measure.h"
-#include "look/straighten.h"
-#include "output/png.h"
 #include "output/record_json.h"
 #include "thawprint/version.h"
 
-#define PHOTO_BYTES   ((size_t)64 << 20)
-#define PICTURE_MOST  1600         /* pixels of record-photo.png along its longer side */
-#define PICTURE_PIXEL_M 1e-3       /* and no finer than this */
 
 struct thaw_record {
     thaw_run_folder folder;
@@ -88,9 +82,32 @@ static bool read_places(const char *flag, const char *text, int n, const char *e
     return true;
 }
 
+/* Well-formed UTF-8 without control signs. */
+static bool is_text(const char *text)
+{
+    const unsigned char *at = (const unsigned char *)text;
+    while (*at) {
+        const int more = *at < 0x80 ? 0 : *at >= 0xC2 && *at < 0xE0 ? 1 : *at >= 0xE0 && *at < 0xF0 ? 2 : *at >= 0xF0 && *at < 0xF5 ? 3 : -1;
+        if (more < 0 || (more == 0 && (*at < 0x20 || *at == 0x7F) && *at != '\n' && *at != '\t')) {
+            return false;
+        }
+        for (int i = 1; i <= more; i++) {
+            if ((at[i] & 0xC0u) != 0x80u) {
+                return false;
+            }
+        }
+        at += more + 1;
+    }
+    return true;
+}
+
 static void add_remark(const char *remark, thaw_facts *facts, complaints *c)
 {
     const size_t used = strlen(facts->remarks), n = strlen(remark);
+    if (!is_text(remark)) {
+        complain_of(c, "--remark: is no text (UTF-8, without control signs)");
+        return;
+    }
     if (n == 0 || used + n + 2 > sizeof facts->remarks) {
         complain_of(c, n == 0 ? "--remark: is empty" : "--remark: with what is there already it is longer than %d bytes",
                     THAW_RECORD_REMARKS - 2);
@@ -99,14 +116,7 @@ static void add_remark(const char *remark, thaw_facts *facts, complaints *c)
     snprintf(facts->remarks + used, sizeof facts->remarks - used, "%s%s", used ? "\n" : "", remark);
 }
 
-/* What belongs to a photograph. */
-typedef struct photo_options {
-    bool has_corners, has_white;
-    thaw_corners corners;
-    double white_at[2];
-} photo_options;
-
-static thaw_status read_options(const thaw_record_options *o, thaw_facts *facts, photo_options *photo, thaw_error *err)
+static thaw_status read_options(const thaw_record_options *o, thaw_facts *facts, thaw_photo_asked *photo, thaw_error *err)
 {
     static const char corners_example[] = "120,80,1900,95,1870,1480,140,1450", white_example[] = "2010,300";
     complaints c = {.used = 0};
@@ -136,162 +146,6 @@ static thaw_status read_options(const thaw_record_options *o, thaw_facts *facts,
     return c.used ? thaw_fail(err, THAW_ERR_ARGUMENT, "%s", c.text) : THAW_OK;
 }
 
-static thaw_status load_photo(const char *path, thaw_picture *out, thaw_error *err)
-{
-    char *bytes = NULL;
-    size_t n = 0;
-    bool whole = false;
-    thaw_error why = {0};
-    if (thaw_file_look(path) == THAW_FILE_MISSING) {
-        return thaw_fail(err, THAW_ERR_SCENARIO, "%s: there is no such photograph", path);
-    }
-    if (thaw_file_look(path) == THAW_FILE_FOLDER) {
-        return thaw_fail(err, THAW_ERR_SCENARIO, "%s: is a folder, not a photograph", path);
-    }
-    thaw_status status = thaw_file_read(path, PHOTO_BYTES, &bytes, &n, &whole, err);
-    if (status != THAW_OK) {
-        return status;
-    }
-    status = whole ? thaw_photo_decode(bytes, n, out, &why) : THAW_ERR_SCENARIO;
-    thaw_release(bytes);
-    if (status != THAW_OK) {
-        return thaw_fail(err, status, "%s: %s", path, whole ? why.text : "larger than 64 MiB");
-    }
-    return THAW_OK;
-}
-
-/* XYZ planes to L*a*b* in place. */
-static void to_lab(double *planes, size_t n)
-{
-    for (size_t k = 0; k < n; k++) {
-        const double xyz[3] = {planes[k], planes[n + k], planes[2 * n + k]};
-        double lab[3];
-        thaw_colour_lab(xyz, lab);
-        for (size_t c = 0; c < 3; c++) {
-            planes[c * n + k] = lab[c];
-        }
-    }
-}
-
-static void keep_figures(const thaw_look_figures *look, thaw_photo_figures *out)
-{
-    out->fineness = look->fineness;
-    out->grain_weft_mm = 1e3 * look->grain_weft_m;
-    out->grain_warp_mm = 1e3 * look->grain_warp_m;
-    out->white_percent = 100.0 * look->white_share;
-    out->n_palette = THAW_PALETTE;
-    for (int i = 0; i < THAW_PALETTE; i++) {
-        memcpy(out->palette[i].rgb, look->palette[i].rgb, sizeof out->palette[i].rgb);
-        memcpy(out->palette[i].lab, look->palette[i].lab, sizeof out->palette[i].lab);
-        out->palette[i].share = look->palette[i].share;
-    }
-}
-
-/* A photograph on its way to figures: at the cells of the forecast, so that both are measured alike. */
-typedef struct developing {
-    const thaw_specification *spec;
-    thaw_picture photo;            /* own */
-    thaw_corners corners;
-    double factors[3];
-} developing;
-
-static thaw_status measure_photo(const developing *d, thaw_photo_figures *out, thaw_error *err)
-{
-    const thaw_specification *spec = d->spec;
-    const int nx = (int)round(spec->width_m / spec->cell_m), ny = (int)round(spec->length_m / spec->cell_m);
-    const size_t n = (size_t)nx * (size_t)ny;
-    double xyz[3], bare[3], *planes = thaw_allocate(3 * n, sizeof *planes, err);
-    thaw_look_figures look = {0};
-    if (!planes) {
-        return THAW_ERR_MEMORY;
-    }
-    thaw_look_bare(spec->cloth, xyz);
-    thaw_colour_lab(xyz, bare);
-    thaw_status status = thaw_straighten(&d->photo, &d->corners, d->factors, nx, ny, planes, err);
-    if (status == THAW_OK) {
-        status = thaw_straighten_sharpen(planes, nx, ny, err);
-    }
-    if (status == THAW_OK) {
-        to_lab(planes, n);
-        status = thaw_look_measure_lab(planes, nx, ny, spec->cell_m, bare, &look, err);
-    }
-    if (status == THAW_OK) {
-        keep_figures(&look, out);
-    }
-    thaw_release(planes);
-    return status;
-}
-
-static thaw_status draw_photo(const developing *d, thaw_image *out, thaw_error *err)
-{
-    const double longer = fmax(d->spec->width_m, d->spec->length_m), pixel_m = fmax(PICTURE_PIXEL_M, longer / PICTURE_MOST);
-    const int nx = (int)fmax(1.0, round(d->spec->width_m / pixel_m)), ny = (int)fmax(1.0, round(d->spec->length_m / pixel_m));
-    const size_t n = (size_t)nx * (size_t)ny;
-    double *planes = thaw_allocate(3 * n, sizeof *planes, err);
-    uint8_t *rgb = planes ? thaw_allocate(3 * n, 1, err) : NULL;
-    thaw_encoder *encoder = NULL;
-    thaw_status status = rgb ? thaw_encoder_create(&encoder, err) : THAW_ERR_MEMORY;
-    if (status == THAW_OK) {
-        status = thaw_straighten(&d->photo, &d->corners, d->factors, nx, ny, planes, err);
-    }
-    for (size_t k = 0; status == THAW_OK && k < n; k++) {
-        const double xyz[3] = {planes[k], planes[n + k], planes[2 * n + k]};
-        double linear[3];
-        thaw_colour_linear(xyz, linear);
-        thaw_colour_fit(linear);
-        thaw_colour_bytes(encoder, linear, rgb + 3 * k);
-    }
-    thaw_encoder_destroy(encoder);
-    thaw_release(planes);
-    if (status == THAW_OK) {
-        *out = (thaw_image){nx, ny, pixel_m, rgb};
-    } else {
-        thaw_release(rgb);
-    }
-    return status;
-}
-
-/* Size of a pixel of the photograph on the cloth, the coarser way. */
-static double pixel_mm(const developing *d)
-{
-    const double (*p)[2] = d->corners.at;
-    const double across = fmin(hypot(p[1][0] - p[0][0], p[1][1] - p[0][1]), hypot(p[2][0] - p[3][0], p[2][1] - p[3][1]));
-    const double along = fmin(hypot(p[3][0] - p[0][0], p[3][1] - p[0][1]), hypot(p[2][0] - p[1][0], p[2][1] - p[1][1]));
-    return 1e3 * fmax(d->spec->width_m / across, d->spec->length_m / along);
-}
-
-static thaw_status take_photo(const char *path, const photo_options *asked, thaw_record *r, thaw_error *err)
-{
-    developing d = {.spec = thaw_scenario_specification(r->folder.scenario), .factors = {1.0, 1.0, 1.0}};
-    thaw_photo_figures figures = {.is_straightened = asked->has_corners, .is_balanced = asked->has_white};
-    double xyz[3], white[3];
-    thaw_status status = load_photo(path, &d.photo, err);
-    if (status != THAW_OK) {
-        return status;
-    }
-    d.corners = asked->has_corners ? asked->corners : thaw_corners_of(&d.photo);
-    status = thaw_corners_check(&d.corners, &d.photo, err);
-    if (status == THAW_OK && asked->has_white) {
-        thaw_look_bare(d.spec->cloth, xyz);
-        thaw_colour_linear(xyz, white);
-        status = thaw_balance_find(&d.photo, asked->white_at[0], asked->white_at[1], white, d.factors, err);
-    }
-    if (status == THAW_OK) {
-        figures.pixel_mm = pixel_mm(&d);
-        status = measure_photo(&d, &figures, err);
-    }
-    if (status == THAW_OK) {
-        status = draw_photo(&d, &r->picture, err);
-    }
-    if (status == THAW_OK) {
-        r->has_picture = true;
-        r->facts.has_photo = true;
-        r->facts.photo = figures;
-    }
-    thaw_release(d.photo.rgba);
-    return status;
-}
-
 static bool says_anything(const thaw_record_options *o)
 {
     return o->melted || o->rinsed || o->climbed || o->white || o->remark || o->photo;
@@ -299,7 +153,7 @@ static bool says_anything(const thaw_record_options *o)
 
 thaw_status thaw_record_open(const char *folder, const thaw_record_options *options, thaw_record **out, thaw_error *err)
 {
-    photo_options photo = {.has_corners = false};
+    thaw_photo_asked photo = {.has_corners = false};
     thaw_record *r = thaw_allocate(1, sizeof *r, err);
     thaw_status status = r ? thaw_run_folder_open(folder, &r->folder, err) : THAW_ERR_MEMORY;
     if (status == THAW_OK) {
@@ -308,7 +162,9 @@ thaw_status thaw_record_open(const char *folder, const thaw_record_options *opti
         status = read_options(options, &r->facts, &photo, err);
     }
     if (status == THAW_OK && options->photo) {
-        status = take_photo(options->photo, &photo, r, err);
+        status = thaw_photo_take(options->photo, &photo, r->folder.scenario, &r->facts.photo, &r->picture, err);
+        r->has_picture = status == THAW_OK;
+        r->facts.has_photo = r->facts.has_photo || r->has_picture;
     }
     if (status == THAW_OK) {
         *out = r;
@@ -359,17 +215,11 @@ thaw_status thaw_record_json(const thaw_record *record, char **out, thaw_error *
 
 static thaw_status add_picture(const thaw_record *r, thaw_batch *batch, thaw_error *err)
 {
-    unsigned char *bytes = NULL;
-    size_t n = 0;
-    const thaw_png_text texts[] = {{"Title", thaw_record_title(r)},
-                                   {"Description", "photograph of the finished cloth, made straight"},
-                                   {"Software", "thawprint " THAW_VERSION}};
-    thaw_status status = thaw_png_encode(&r->picture, texts, (int)(sizeof texts / sizeof *texts), &bytes, &n, err);
-    if (status == THAW_OK) {
-        status = thaw_batch_add(batch, THAW_RECORD_PHOTO, bytes, n, err);
-    }
-    thaw_release(bytes);
-    return status;
+    char digest[17];
+    thaw_scenario_digest(r->folder.scenario, digest);
+    const thaw_picture_words words = {thaw_record_title(r), "photograph of the finished cloth, made straight", digest,
+                                      thaw_scenario_seed(r->folder.scenario)};
+    return thaw_picture_add(batch, THAW_RECORD_PHOTO, &r->picture, &words, err);
 }
 
 thaw_status thaw_record_write(const thaw_record *record, thaw_error *err)

@@ -52,6 +52,9 @@ static void print_photo(const thaw_record *record)
     const thaw_photo_figures *p = &thaw_record_facts(record)->photo;
     printf("From the photograph\n");
     print_line("  white", f->white_share, f->white_range, 0.01, 0, " %", p->white_percent);
+    if (isfinite(p->bleed_percent)) {
+        print_line("  bleed", f->bleed_share, f->bleed_range, 0.01, 0, " %", p->bleed_percent);
+    }
     print_line("  fineness", f->fineness, f->fineness_range, 1.0, 3, "", p->fineness);
     print_line("  grain across", f->grain_weft_m, f->grain_weft_range_m, 1e-3, 0, " mm", p->grain_weft_mm);
     print_line("  grain along", f->grain_warp_m, f->grain_warp_range_m, 1e-3, 0, " mm", p->grain_warp_mm);
@@ -81,7 +84,15 @@ static void print_screen(const thaw_record *record, const char *dir)
     const char *slash = dir[strlen(dir) - 1] == '/' ? "" : "/";
     printf("%s\n", thaw_record_title(record));
     printf("%-12s %-*s %s\n", "", WIDTH, "forecast (four times out of five)", "what happened");
-    print_line("Ice gone", f->melted ? f->melt_all_s : (double)NAN, f->melt_all_range_s, 3600.0, 1, " h", facts->melted_h);
+    if (isfinite(f->melt_all_s) && !f->melted) {
+        char happened[32] = "-";
+        if (isfinite(facts->melted_h)) {
+            snprintf(happened, sizeof happened, "%.1f h", facts->melted_h);
+        }
+        printf("%-12s %-*s %s\n", "Ice gone", WIDTH, "not before the rinse", happened);
+    } else {
+        print_line("Ice gone", f->melt_all_s, f->melt_all_range_s, 3600.0, 1, " h", facts->melted_h);
+    }
     print_line("Rinsed after", f->leave_s, NULL, 3600.0, 1, " h", facts->rinsed_h);
     print_line("Climbed", f->climb_m[1], f->climb_range_m, 0.01, 0, " cm", facts->climb_cm);
     print_line("Left white", f->white_share, f->white_range, 0.01, 0, " %", facts->white_percent);

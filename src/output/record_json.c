@@ -34,6 +34,7 @@ static const slot PHOTOS[] = {
     {"grain_weft_mm", PHOTO(grain_weft_mm), 1.0, 0.0, 1000.0},
     {"grain_warp_mm", PHOTO(grain_warp_mm), 1.0, 0.0, 1000.0},
     {"white_percent", PHOTO(white_percent), 1.0, 0.0, 100.0},
+    {"bleed_percent", PHOTO(bleed_percent), 1.0, 0.0, 100.0},
     {"pixel_mm", PHOTO(pixel_mm), 1.0, 0.0, 1000.0},
 };
 
@@ -59,6 +60,9 @@ static const struct forecast_slot {
     {"look", {"grain_warp_mm", FIGURE(grain_warp_m), 1e-3, 0.0, INFINITY}},
     {"look", {"grain_warp_p10_mm", FIGURE(grain_warp_range_m[0]), 1e-3, 0.0, INFINITY}},
     {"look", {"grain_warp_p90_mm", FIGURE(grain_warp_range_m[1]), 1e-3, 0.0, INFINITY}},
+    {"look", {"bleed_share", FIGURE(bleed_share), 1.0, 0.0, 1.0}},
+    {"look", {"bleed_share_p10", FIGURE(bleed_range[0]), 1.0, 0.0, 1.0}},
+    {"look", {"bleed_share_p90", FIGURE(bleed_range[1]), 1.0, 0.0, 1.0}},
     {"hang", {"climb_median_cm", FIGURE(climb_m[1]), 1e-2, 0.0, INFINITY}},
     {"hang", {"climb_median_p10_cm", FIGURE(climb_range_m[0]), 1e-2, 0.0, INFINITY}},
     {"hang", {"climb_median_p90_cm", FIGURE(climb_range_m[1]), 1e-2, 0.0, INFINITY}},

@@ -24,7 +24,7 @@
 static const char SCENARIO[] =
     "title: Photographed sail\ncloth: { kind: cotton twill, width: 44 cm, length: 40 cm }\nfold: [ scrunch: { to: 60 % } ]\n"
     "ice: [ { kind: crushed, mass: 500 g, area: left half } ]\n"
-    "dye: [ { colour: navy, mass: 1 g, area: left half }, { colour: magenta, mass: 500 mg, area: left half } ]\n"
+    "dye: [ { colour: turquoise, mass: 1 g, area: left half }, { colour: fuchsia, mass: 500 mg, area: left half } ]\n"
     "leave: 6 h\ndetail: draft\n";
 
 /* Where the corners of the cloth fall in the photograph: turned by some 12 degrees, its far end smaller. */
@@ -242,8 +242,11 @@ static void check_figures(const thaw_photo_figures *p, double tolerance)
     printf("forecast | photograph: white %.2f | %.2f %%, fineness %.4f | %.4f, grain %.2f | %.2f, %.2f | %.2f mm\n",
            100.0 * forecast.white_share, p->white_percent, forecast.fineness, p->fineness, 1e3 * forecast.grain_weft_m,
            p->grain_weft_mm, 1e3 * forecast.grain_warp_m, p->grain_warp_mm);
+    printf("bleed %.2f | %.2f %%\n", 100.0 * forecast.bleed_share, p->bleed_percent);
     assert_true(forecast.white_share > 0.1 && forecast.white_share < 0.9); /* else nothing is tested */
     assert_close(p->white_percent / (100.0 * forecast.white_share), 1.0, tolerance);
+    assert_true(forecast.bleed_share > 0.1 && forecast.bleed_share < 0.9);
+    assert_close(p->bleed_percent / (100.0 * forecast.bleed_share), 1.0, tolerance);
     assert_close(p->fineness / forecast.fineness, 1.0, tolerance);
     assert_close(p->grain_weft_mm / (1e3 * forecast.grain_weft_m), 1.0, tolerance);
     assert_close(p->grain_warp_mm / (1e3 * forecast.grain_warp_m), 1.0, tolerance);
