@@ -60,6 +60,18 @@ void thaw_polygon_map(thaw_polygon *polygon, const double m[6])
     }
 }
 
+bool thaw_polygon_holds(const thaw_polygon *polygon, double x, double y)
+{
+    bool inside = false;
+    for (int i = 0, j = polygon->n - 1; i < polygon->n; j = i++) {
+        const double *a = polygon->at[i], *b = polygon->at[j];
+        if ((a[1] > y) != (b[1] > y) && x < a[0] + (y - a[1]) / (b[1] - a[1]) * (b[0] - a[0])) {
+            inside = !inside;
+        }
+    }
+    return inside;
+}
+
 /* ---- GEOS ---- */
 
 /* GEOS tells what is wrong by returning NULL; its words are for programmers. */

@@ -22,6 +22,8 @@ void thaw_polygon_release(thaw_polygon *polygon);
 
 thaw_extent thaw_polygon_extent(const thaw_polygon *polygon);
 double thaw_polygon_area(const thaw_polygon *polygon); /* never negative */
+/* Is the place inside? Even-odd; either answer on the outline itself. */
+bool thaw_polygon_holds(const thaw_polygon *polygon, double x, double y);
 /* x' = m[0] x + m[2] y + m[4], y' = m[1] x + m[3] y + m[5], in place. */
 void thaw_polygon_map(thaw_polygon *polygon, const double m[6]);
 

@@ -189,8 +189,8 @@ static int report(const options *given, const thaw_scenario *scenario, const tha
         }
         return f->fits ? EXIT_DONE : EXIT_NOT_MET;
     }
-    printf("%s on %s\n%d pieces, %.2f m2, on %.0f x %.0f cm of cloth\n\n", thaw_pattern_title(pattern), thaw_scenario_title(scenario), f->n,
-           f->pieces_m2, f->cloth_width_m * CM, f->cloth_length_m * CM);
+    printf("%s on %s\n%d piece%s, %.2f m2, on %.0f x %.0f cm of cloth\n\n", thaw_pattern_title(pattern), thaw_scenario_title(scenario), f->n,
+           f->n == 1 ? "" : "s", f->pieces_m2, f->cloth_width_m * CM, f->cloth_length_m * CM);
     if (!f->fits || given->dry_run) {
         print_sizes(f);
         printf("\n");

@@ -51,18 +51,6 @@ void thaw_mark_outline(cairo_t *cairo, const thaw_cut_out *piece, double unit, b
     }
 }
 
-static bool holds(const thaw_polygon *p, double x, double y)
-{
-    bool inside = false;
-    for (int i = 0, j = p->n - 1; i < p->n; j = i++) {
-        const double *a = p->at[i], *b = p->at[j];
-        if ((a[1] > y) != (b[1] > y) && x < a[0] + (y - a[1]) / (b[1] - a[1]) * (b[0] - a[0])) {
-            inside = !inside;
-        }
-    }
-    return inside;
-}
-
 static double distance_to(const thaw_polygon *p, double x, double y)
 {
     double least = INFINITY;
@@ -86,7 +74,7 @@ void thaw_mark_middle(const thaw_polygon *outline, double out[2], double *far)
     for (int j = 0; j < GRID; j++) {
         for (int i = 0; i < GRID; i++) {
             const double x = e.x0 + (i + 0.5) / GRID * (e.x1 - e.x0), y = e.y0 + (j + 0.5) / GRID * (e.y1 - e.y0);
-            if (!holds(outline, x, y)) {
+            if (!thaw_polygon_holds(outline, x, y)) {
                 continue;
             }
             /* Of places equally far inside, the one nearest the middle of the box. */

@@ -8,18 +8,6 @@
 #define TOUCH 1e-9                 /* m: an edge along the side of a square does not touch it */
 #define BITS  64
 
-bool thaw_shape_holds(const thaw_polygon *shape, double x, double y)
-{
-    bool inside = false;
-    for (int i = 0, j = shape->n - 1; i < shape->n; j = i++) {
-        const double *a = shape->at[i], *b = shape->at[j];
-        if ((a[1] > y) != (b[1] > y) && x < a[0] + (y - a[1]) / (b[1] - a[1]) * (b[0] - a[0])) {
-            inside = !inside;
-        }
-    }
-    return inside;
-}
-
 static void set_bits(uint64_t *row, int from, int to)
 {
     for (int i = from; i <= to; i++) {

@@ -19,7 +19,5 @@ thaw_status thaw_footprint_make(const thaw_polygon *shape, thaw_footprint *out, 
 void thaw_footprint_release(thaw_footprint *cover);
 /* Do they share a square, a at (ai, aj), b at (bi, bj)? */
 bool thaw_footprint_meet(const thaw_footprint *a, int ai, int aj, const thaw_footprint *b, int bi, int bj);
-/* Is the middle of the shape's even-odd inside at x, y? */
-bool thaw_shape_holds(const thaw_polygon *shape, double x, double y);
 
 #endif

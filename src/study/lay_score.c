@@ -96,7 +96,7 @@ static int count_places(const thaw_pattern_piece *piece, double step, double wid
     for (int j = 0; j * step < length_m; j++) {
         for (int i = 0; i * step < width_m; i++) {
             const double x = (i + 0.5) * step, y = (j + 0.5) * step;
-            if (thaw_shape_holds(&piece->outline, x, y)) {
+            if (thaw_polygon_holds(&piece->outline, x, y)) {
                 if (out) {
                     out->at[n][0] = (float)x;
                     out->at[n][1] = (float)y;

@@ -14,7 +14,7 @@
 #include "study/lay_shapes.h"
 
 #define TRIES         8
-#define ROUGH_PLACES  500          /* on a piece, while searching */
+#define ROUGH_PLACES  300          /* on a piece, while searching */
 #define CANDIDATES    2500         /* places for one piece in one position, about */
 #define STEPS_BASE    2000
 #define STEPS_A_PIECE 1000
