@@ -6,15 +6,17 @@ cd "$(dirname "$0")/.."
 . tests/setup.sh
 # Libraries to check against.
 slow=OFF
-slow_packages=""
+more="" # packages
 if [ "${1:-}" = --all ]; then
     slow=ON
-    slow_packages="debootstrap lintian"
+    more="debootstrap lintian"
     shift
 fi
+# For pages in a browser; a node from elsewhere brings npm along.
+command -v npm >/dev/null 2>&1 || more="$more nodejs npm"
 # shellcheck disable=SC2086 # one word a package
-install_packages libcmocka-dev python3-iapws python3-colormath python3-scipy libgsl-dev parallel poppler-utils \
-    mandoc groff man-db bsdextrautils dpkg-dev file $slow_packages
+install_packages libcmocka-dev python3-iapws python3-colormath python3-scipy libgsl-dev parallel poppler-utils chromium \
+    mandoc groff man-db bsdextrautils dpkg-dev file $more
 build -DTHAW_TESTS=ON -DTHAW_BENCH=ON -DTHAW_SLOW=$slow
 # Two tests run at once: threads that wait must not spin.
 export OMP_WAIT_POLICY=passive

@@ -190,7 +190,7 @@ static void put_amount(thaw_html *h, double kg, double of_kg)
 {
     thaw_putf(h, "<td class=\"number\">%.2f g", 1e3 * kg);
     if (of_kg > 0.0) {
-        thaw_putf(h, ", %.0f %%", percent(kg, of_kg));
+        thaw_putf(h, " <span class=\"share\">%.0f %%</span>", percent(kg, of_kg));
     }
     thaw_put(h, "</td>");
 }
@@ -201,7 +201,7 @@ static void put_dyes(thaw_html *h, const thaw_preview_figures *f)
         return;
     }
     thaw_put(h, "<table><caption>Where the dye goes</caption>\n<thead><tr><th scope=\"col\">dye</th><th scope=\"col\" "
-                "class=\"number\">weighed out</th><th scope=\"col\" class=\"number\">stays</th><th scope=\"col\" class=\"number\">rinsed "
+                "class=\"number\">weighed</th><th scope=\"col\" class=\"number\">stays</th><th scope=\"col\" class=\"number\">rinsed "
                 "out</th><th scope=\"col\" class=\"number\">ran off</th></tr></thead>\n<tbody>\n");
     for (int i = 0; i < f->n_dyes; i++) {
         const thaw_dye_account *d = &f->dyes[i];
