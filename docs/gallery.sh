@@ -23,7 +23,7 @@ shrink() { # FROM TO WIDTH COLOURS
 [ $# -gt 0 ] || set -- $(sed -n 's|.*(folds/\([a-z-]*\)-map.png).*|\1|p' docs/folds.md)
 for name in "$@"; do
     say "$name"
-    build/thawprint preview --quiet --detail draft --output "$work/$name" "scenarios/$name.yaml" >/dev/null
+    build/thawprint preview --quiet --without-ranges --detail draft --output "$work/$name" "scenarios/$name.yaml" >/dev/null
     shrink "$work/$name/fold-map.png" "docs/folds/$name-map.png" 640 48
     shrink "$work/$name/cloth-dry.png" "docs/folds/$name-dry.png" 280 128
 done

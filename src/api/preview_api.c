@@ -121,8 +121,8 @@ static thaw_status fill_sheet(const thaw_outcome *w, const thaw_preview *p, pane
             turn_round(&s->images[i]);
         }
         snprintf(s->headings[i], sizeof s->headings[i], "%s, %s", g->panels[panel].name, wet ? "wet" : "dry");
-        snprintf(s->lines[i], sizeof s->lines[i], "%.0f g of cloth, %.2f g of dye fixed, %.0f %% white", 1000.0 * f->cloth_kg,
-                 1000.0 * f->fixed_kg, 100.0 * f->white_share);
+        snprintf(s->lines[i], sizeof s->lines[i], "%.0f g of cloth, %.0f mg of dye fixed, %.0f %% white", 1e3 * f->cloth_kg,
+                 1e6 * f->fixed_kg, 100.0 * f->white_share);
         s->panels[i] = (thaw_panel){s->headings[i], &s->images[i], wet ? NULL : s->lines[i]};
     }
     return status;

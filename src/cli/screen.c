@@ -150,8 +150,8 @@ static void print_panels(const thaw_preview_figures *f)
 {
     for (int i = 0; i < f->n_panels; i++) {
         const thaw_panel_account *p = &f->panels[i];
-        printf("%-13s%-14s %.0f g of cloth, %.2f g of dye fixed, %.0f %% white", i == 0 ? "Panels" : "", p->name,
-               1e3 * p->cloth_kg, 1e3 * p->fixed_kg, 100.0 * p->white_share);
+        printf("%-13s%-14s %.0f g of cloth, %.0f mg of dye fixed, %.0f %% white", i == 0 ? "Panels" : "", p->name,
+               1e3 * p->cloth_kg, 1e6 * p->fixed_kg, 100.0 * p->white_share);
         if (isfinite(p->climb_m[1])) {
             printf(", climbs %.0f cm", 100.0 * p->climb_m[1]);
         }

@@ -46,6 +46,7 @@ static const double strap_m = 0.02, handle_m = 0.03;
 static const double strap_at_share = 0.20;    /* of the width, from the middle to the inner edge of a strap */
 static const double strap_armhole_m = 0.06;   /* from the foot of the strap down to the underarm */
 static const double camisole_front_m = 0.04, camisole_back_m = 0.01; /* fall of the neckline between the straps */
+static const double least_side_m = 0.05;
 static const double handle_at_share = 0.25;   /* of the width, from the side to the handle */
 #define NECK_CORNERS 7
 
@@ -217,4 +218,12 @@ void thaw_garments_cut_out(int shape, thaw_garment *garment)
     if (garment->bottom_first) {
         turn_round(garment);
     }
+}
+
+bool thaw_garments_fit(const thaw_garment *garment)
+{
+    enum { UNDERARM = 3, HEM = 4 }; /* corners of shirt and camisole */
+    const thaw_garment_panel *p = &garment->panels[0];
+    const double side = (p->corners[HEM][1] - p->corners[UNDERARM][1]) * (garment->bottom_first ? -1.0 : 1.0);
+    return (garment->shape != T_SHIRT && garment->shape != CAMISOLE) || side >= least_side_m;
 }

@@ -25,5 +25,7 @@ const char *thaw_garments_cut(int i); /* "small" */
 
 /* Panels, seams and box of row `shape` from garment->sizes_m and bottom_first, which are set. */
 void thaw_garments_cut_out(int shape, thaw_garment *garment);
+/* Whether its sizes go together: some side is left between underarm and hem. */
+bool thaw_garments_fit(const thaw_garment *garment);
 
 #endif

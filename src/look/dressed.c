@@ -145,8 +145,13 @@ thaw_status thaw_look_panel(const thaw_image *image, const thaw_bundle *bundle, 
         return THAW_ERR_MEMORY;
     }
     for (int y = 0; y < cut.height; y++) {
-        memcpy(cut.rgb + 3 * (size_t)y * (size_t)cut.width,
-               image->rgb + 3 * ((size_t)(y0 + y) * (size_t)image->width + (size_t)(left + x0)), 3 * (size_t)cut.width);
+        uint8_t *row = cut.rgb + 3 * (size_t)y * (size_t)cut.width;
+        memcpy(row, image->rgb + 3 * ((size_t)(y0 + y) * (size_t)image->width + (size_t)(left + x0)), 3 * (size_t)cut.width);
+        for (int x = 0; x < cut.width; x++) { /* others of the layer may reach into the box */
+            if (!thaw_garment_panel_holds(p, (x0 + x + 0.5) * image->pixel_m, (y0 + y + 0.5) * image->pixel_m)) {
+                memset(row + 3 * x, THAW_DRESSED_GROUND, 3);
+            }
+        }
     }
     *out = cut;
     return THAW_OK;

@@ -83,12 +83,14 @@ static void read_sizes(const thaw_reader *reader, yaml_node_t *const *values, co
 static void check_sizes(const thaw_reader *reader, const yaml_node_t *node, const thaw_garment *g)
 {
     int edges[2];
+    bool fits = thaw_garments_fit(g);
     for (int p = 0; p < g->n_panels; p++) {
-        if (thaw_garment_crossing(&g->panels[p], edges)) {
-            fault(reader, node, "make it longer or narrower, or its sleeves, straps or handles smaller",
-                  "these sizes do not go together: the outline would cross itself");
-            return;
-        }
+        fits = fits && !thaw_garment_crossing(&g->panels[p], edges);
+    }
+    if (!fits) {
+        fault(reader, node, "make it longer or narrower, or its sleeves, straps or handles smaller",
+              "these sizes do not go together: at least 5 cm of side are needed between underarm and hem, and no edge may "
+              "cross another");
     }
 }
 

@@ -174,7 +174,7 @@ thaw_status thaw_fold_bundle(const thaw_specification *spec, thaw_bundle *out, t
     if (status == THAW_OK && b.panel) {
         b.n = thaw_panels_pack(&b, lying);
         if (b.n == 0)
-            status = thaw_fail(err, THAW_ERR_ARGUMENT, "no cloth of the garment lies in the bundle: all of it hangs");
+            status = thaw_fail(err, THAW_ERR_SCENARIO, "no cloth of the garment lies in the bundle: all of it hangs");
     }
     for (int i = 0; status == THAW_OK && i < spec->n_folds; i++)
         status = apply_fold(spec, i, &b, err);

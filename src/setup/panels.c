@@ -52,7 +52,7 @@ static thaw_status fill_panels(const thaw_garment *g, thaw_bundle *b, thaw_error
     }
     for (int p = 0; p < g->n_panels; p++)
         if (count[p] == 0)
-            return thaw_fail(err, THAW_ERR_ARGUMENT, "panel `%s` is smaller than a cell of %g mm", g->panels[p].name,
+            return thaw_fail(err, THAW_ERR_SCENARIO, "panel `%s` is narrower than a cell of %g mm", g->panels[p].name,
                              1000.0 * b->cell_m);
     return THAW_OK;
 }

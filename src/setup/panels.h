@@ -7,7 +7,7 @@
 #include "thawprint/status.h"
 
 /* Needs nx, ny, n, sheet_nx and cell_m; allocates and fills panel, cut and seam, which stay in the bundle for
- * thaw_bundle_release also on failure. THAW_ERR_ARGUMENT if a panel is too small to have a cell. */
+ * thaw_bundle_release also on failure. THAW_ERR_SCENARIO if a panel is too small to have a cell. */
 thaw_status thaw_panels_fill(const thaw_specification *spec, thaw_bundle *bundle, thaw_error *err);
 
 /* From all cells to those of cloth among the first n, and their number: x, y, z and tie move to the front. */
