@@ -72,7 +72,7 @@ static void assert_set(const thaw_cloth_kind *c, const char *line)
     assert_close(c->conductivity_m_s, number_of(line, K_S), 1e-9);
 }
 
-static void every_cloth_has_the_figures_of_its_set(void **state)
+static void every_set_is_a_cloth_with_its_figures(void **state)
 {
     (void)state;
     FILE *file = open_data("cloth_sets.csv");
@@ -91,7 +91,7 @@ static void every_cloth_has_the_figures_of_its_set(void **state)
     }
     fclose(file);
     assert_int_equal(n, N_SETS);
-    assert_int_equal(thaw_cloths_count(), N_SETS + 1); /* viscose twill has no set of its own */
+    /* Others have no set of their own; viscose twill is taken from challis. */
     const thaw_cloth_kind *challis = thaw_cloths_find("viscose challis"), *twill = thaw_cloths_find("viscose twill");
     assert_close(twill->conductivity_m_s * twill->thickness_m / twill->pore_m,
                  challis->conductivity_m_s * challis->thickness_m / challis->pore_m, 1e-6);
@@ -231,7 +231,7 @@ static void every_dye_has_the_figures_of_its_component(void **state)
     assert_int_equal(n, thaw_components_count());
 }
 
-static void every_colour_has_the_parts_of_the_palette(void **state)
+static void every_colour_of_the_palette_has_its_parts(void **state)
 {
     (void)state;
     FILE *file = open_data("palette.csv");
@@ -258,7 +258,6 @@ static void every_colour_has_the_parts_of_the_palette(void **state)
     }
     fclose(file);
     assert_int_equal(n, 18);
-    assert_int_equal(thaw_colours_count(), 18);
 }
 
 static void cloths_and_fibres_answer_to_their_other_names(void **state)
@@ -278,12 +277,12 @@ static void cloths_and_fibres_answer_to_their_other_names(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(every_cloth_has_the_figures_of_its_set),
+        cmocka_unit_test(every_set_is_a_cloth_with_its_figures),
         cmocka_unit_test(pores_are_what_the_fibre_leaves_of_the_thickness),
         cmocka_unit_test(spreads_hold_the_low_and_the_high_curves),
         cmocka_unit_test(every_figure_says_where_it_comes_from_and_lies_in_its_range),
         cmocka_unit_test(every_dye_has_the_figures_of_its_component),
-        cmocka_unit_test(every_colour_has_the_parts_of_the_palette),
+        cmocka_unit_test(every_colour_of_the_palette_has_its_parts),
         cmocka_unit_test(cloths_and_fibres_answer_to_their_other_names),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
