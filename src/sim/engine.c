@@ -19,9 +19,11 @@
 #define SHED_MOST 0.8
 #define SHED_FROM 0.9
 #define SHED_REACH 2               /* squares */
-/* A cell on the rim of the bundle under a strong drip piles up a bead; more than this is a fault. */
 #define FEW_CELLS 20000           /* with fewer, handing loops to threads costs more than they save */
+/* A cell on the rim of the bundle under a strong drip piles up a bead, and liquid dye may stand on thin cloth: more
+ * than this is a fault. */
 #define OVERFULL_MOST 50.0
+#define STANDS_MOST_M 0.02
 
 double thaw_engine_sum_kg(const thaw_engine *engine, const double *per_area)
 {
@@ -120,10 +122,19 @@ static void set_pour(thaw_engine *e, double dt_s)
         e->melt.pour_j[i] = j_kg * kg;
     }
     for (size_t k = 0; share > 0.0 && k < e->bundle->n; k++) {
-        const double kg = share * h->wetted_kg[k];
-        e->water.poured_kg += kg;
-        e->warmth.energy_j[e->warmth.square_of_cell[k]] += j_kg * kg;
-        e->heat.poured += j_kg * kg;
+        e->water.poured_kg += share * h->wetted_kg[k];
+    }
+}
+
+/* Heat of liquid that wets cloth comes when its water has come: before, thin cloth would be far too hot with it. */
+static void warm_by_pour(thaw_engine *e)
+{
+    const double share = e->heap->poured_kg ? e->drip.pour_share : 0.0;
+    const double j_kg = THAW_WATER_HEAT_J_KGK * (e->spec->room_k - THAW_ICE_POINT_K);
+    for (size_t k = 0; share > 0.0 && k < e->bundle->n; k++) {
+        const double j = j_kg * share * e->heap->wetted_kg[k];
+        e->warmth.energy_j[e->warmth.square_of_cell[k]] += j;
+        e->heat.poured += j;
     }
 }
 
@@ -304,6 +315,11 @@ static void drain_to_tub(thaw_engine *e)
  * keep it. */
 #define NOTHING (-1e-6)
 
+static inline bool is_in_range(const thaw_engine *e, size_t k, double saturation)
+{
+    return saturation >= NOTHING && (saturation < OVERFULL_MOST || saturation * e->volume_m[k] < STANDS_MOST_M);
+}
+
 /* Is the proposed saturation usable? Too much drawn from or piled on a cell asks for a shorter step, and so
  * does a solver that broke down: NaN is not in the range either. */
 static bool usable(const thaw_engine *e)
@@ -311,7 +327,7 @@ static bool usable(const thaw_engine *e)
     int amiss = 0; /* the same whoever finds it */
 #pragma omp parallel for schedule(static) reduction(| : amiss)
     for (size_t k = 0; k < e->bundle->n; k++) {
-        amiss |= !(e->next[k] >= NOTHING && e->next[k] < OVERFULL_MOST);
+        amiss |= !is_in_range(e, k, e->next[k]);
     }
     return !amiss;
 }
@@ -394,7 +410,7 @@ static thaw_status tell_fault(const thaw_engine *e, size_t k, thaw_error *err)
 {
     const thaw_state *s = &e->state;
     const size_t i = k % (size_t)e->bundle->nx, j = k / (size_t)e->bundle->nx;
-    if (!(s->saturation[k] >= NOTHING && s->saturation[k] < OVERFULL_MOST)) {
+    if (!is_in_range(e, k, s->saturation[k])) {
         return thaw_fail(err, THAW_ERR_UNPHYSICAL, "saturation %g at column %zu, row %zu of the cloth after %.2f h",
                          s->saturation[k], i, j, s->time_s / 3600.0);
     }
@@ -413,7 +429,7 @@ static thaw_status check_state(const thaw_engine *e, thaw_error *err)
     int amiss = 0;
 #pragma omp parallel for schedule(static) reduction(| : amiss)
     for (size_t k = 0; k < s->n; k++) {
-        amiss |= !(s->saturation[k] >= NOTHING && s->saturation[k] < OVERFULL_MOST);
+        amiss |= !is_in_range(e, k, s->saturation[k]);
         for (int c = 0; c < s->n_components; c++) {
             amiss |= !(s->mobile_kg_m2[c][k] >= -1e-12);
         }
@@ -460,6 +476,7 @@ static thaw_status macro_step(thaw_engine *e, double dt_s, thaw_error *err)
     mark(e, THAW_STAGE_BOOKS);
     drink(e, dt_s);
     thaw_engine_weigh(e);
+    warm_by_pour(e);
     thaw_warmth_move(&e->warmth, e->square_water, &e->heat);
     crumble(e, dt_s);
     mark(e, THAW_STAGE_UPTAKE);
