@@ -1,5 +1,5 @@
 /* The sheet by the product's own library: sim/wick for the water, sim/carry for the dye, in the engine's order of
- * an inner step, with dye that comes and bonds halved before and after. Faces take a limited second-order
+ * an inner step, but with dye that comes and bonds halved before and after each part of the carrying. Faces take a limited second-order
  * concentration, so the answer is its own: it is compared with itself at a tighter tolerance. */
 #include <math.h>
 #include <stdlib.h>
@@ -17,14 +17,15 @@ typedef struct work {
     thaw_retention *retention;
     thaw_web web;
     thaw_wick wick;
-    double *volume, *s, *next, *source, *mobile, *fixed, *capacity, *rows;
+    double *volume, *s, *next, *before, *source, *mobile, *fixed, *rows;
+    double waiting_s;              /* since dye was last carried; see carry_on */
     float *fx, *fy, *fl, *dx, *dy, *dl, *inverse, *c, *gx, *gy, *gl;
     long steps, parts, rounds;
 } work;
 
 static double **doubles(work *w, int i)
 {
-    double **all[] = {&w->volume, &w->s, &w->next, &w->source, &w->mobile, &w->fixed, &w->capacity, &w->rows};
+    double **all[] = {&w->volume, &w->s, &w->next, &w->before, &w->source, &w->mobile, &w->fixed, &w->rows};
     return i < (int)(sizeof all / sizeof *all) ? all[i] : NULL;
 }
 
@@ -90,36 +91,53 @@ static void half_dye(work *w, double dt_s)
     }
 }
 
-static void set_edges(work *w, double dt_s)
+/* Water that crossed the edges in the last step joins what waits; exchange at the mean of the step. */
+static void add_edges(work *w, double dt_s)
 {
     const size_t n = (size_t)w->p->n, cells = w->p->cells;
-    const double per_area = 0.5 * SHEET_PORES_M * dt_s / (w->p->dx_m * w->p->dx_m);
+    const double per_area = 0.25 * SHEET_PORES_M * dt_s / (w->p->dx_m * w->p->dx_m), *s = w->s, *t = w->next;
+    const float keep = w->waiting_s > 0.0 ? 1.0f : 0.0f;
 #pragma omp parallel for schedule(static)
     for (size_t k = 0; k < cells; k++) {
-        w->dx[k] = (k + 1) % n ? (float)(per_area * (w->s[k] + w->s[k + 1])) : 0.0f;
-        w->dy[k] = k + n < cells ? (float)(per_area * (w->s[k] + w->s[k + n])) : 0.0f;
-        w->fx[k] = (float)w->wick.fx[k];
-        w->fy[k] = (float)w->wick.fy[k];
-        w->capacity[k] = SHEET_PORES_M * w->s[k];
-        w->inverse[k] = 1.0f / (float)w->capacity[k];
+        const size_t r = (k + 1) % n ? k + 1 : k, d = k + n < cells ? k + n : k;
+        w->dx[k] = keep * w->dx[k] + (r == k ? 0.0f : (float)(per_area * (s[k] + s[r] + t[k] + t[r])));
+        w->dy[k] = keep * w->dy[k] + (d == k ? 0.0f : (float)(per_area * (s[k] + s[d] + t[k] + t[d])));
+        w->fx[k] = keep * w->fx[k] + (float)w->wick.fx[k];
+        w->fy[k] = keep * w->fy[k] + (float)w->wick.fy[k];
+        w->before[k] = keep > 0.0f ? w->before[k] : s[k];
+    }
+    w->waiting_s += dt_s;
+}
+
+static void set_inverse(work *w, double share)
+{
+#pragma omp parallel for schedule(static)
+    for (size_t k = 0; k < w->p->cells; k++) {
+        w->inverse[k] = 1.0f / (float)(SHEET_PORES_M * (w->before[k] + share * (w->next[k] - w->before[k])));
     }
 }
 
-static void carry(work *w, double dt_s)
+/* Carry what waits, if it fills a part at the Courant number of the scheme or must go. So dye takes its own steps,
+ * longer or shorter than those of the water: its scheme is second order in space and time together, and a step far
+ * below its Courant number would change what it smears, not only how exactly. */
+static void carry_on(work *w, int must)
 {
     double tub = 0.0;
     const thaw_carry_edges edges = {w->fx, w->fy, w->fl, w->dx, w->dy, w->dl, (float)SHEET_DM_M2_S};
-    set_edges(w, dt_s);
-    const int parts = 1 + (int)(thaw_carry_courant(&w->web, &edges, w->inverse, w->c, w->rows) / COURANT);
+    set_inverse(w, 0.0);
+    const double courant = thaw_carry_courant(&w->web, &edges, w->inverse, w->c, w->rows);
+    if (!must && courant < 0.7 * COURANT) {
+        return;
+    }
+    const int parts = 1 + (int)(courant / COURANT);
     for (int part = 0; part < parts; part++) {
+        half_dye(w, w->waiting_s / parts);
         thaw_carry_step(&w->web, &edges, 1.0 / parts, w->inverse, w->mobile, w->c, w->gx, w->gy, w->gl, w->rows, &tub);
-#pragma omp parallel for schedule(static)
-        for (size_t k = 0; k < w->p->cells; k++) {
-            const double share = (part + 1.0) / parts;
-            w->inverse[k] = 1.0f / (float)(SHEET_PORES_M * (w->s[k] + share * (w->next[k] - w->s[k])));
-        }
+        set_inverse(w, (part + 1.0) / parts);
+        half_dye(w, w->waiting_s / parts);
     }
     w->parts += parts;
+    w->waiting_s = 0.0;
 }
 
 static void set_source(work *w, double rate)
@@ -143,9 +161,8 @@ static int run_stretch(work *w, double length_s, double tolerance, double *inner
             }
             continue;
         }
-        half_dye(w, dt);
-        carry(w, dt);
-        half_dye(w, dt);
+        add_edges(w, dt);
+        carry_on(w, done + dt >= length_s - 1e-9);
         double *old = w->s;
         w->s = w->next;
         w->next = old;
