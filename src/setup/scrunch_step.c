@@ -26,6 +26,13 @@ static inline void hold(double *a, double *b, double rest2, double stiffness)
     b[2] += f * dz;
 }
 
+/* Pairs of two rows: no two share a node, so they may be taken side by side. */
+static void hold_rows(double *restrict a, double *restrict b, int n, double rest2, double stiffness)
+{
+    for (int i = 0; i < n; i++)
+        hold(a + 3 * i, b + 3 * i, rest2, stiffness);
+}
+
 /* All pairs (k, k + di + dj * nx) of row j. */
 static void hold_row(thaw_sheet *s, int j, int di, int dj, double rest2, double stiffness)
 {
@@ -35,8 +42,7 @@ static void hold_row(thaw_sheet *s, int j, int di, int dj, double rest2, double 
     if (j + dj >= s->ny)
         return;
     if (dj > 0) {
-        for (int i = first; i < last; i++)
-            hold(row + 3 * i, row + 3 * i + other, rest2, stiffness);
+        hold_rows(row + 3 * first, row + 3 * first + other, last - first, rest2, stiffness);
         return;
     }
     for (int phase = 0; phase < 2 * di; phase++) /* pairs in a row share nodes: take them in turns */

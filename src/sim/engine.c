@@ -65,16 +65,18 @@ static void warm_the_web(thaw_engine *e)
     if (drift_k * MOBILITY_STEEPEST < MOBILITY_DRIFT) {
         return; /* no need to look closer */
     }
+    double *mobility = e->warmth.spare; /* free from here to the end of the macro step */
+#pragma omp parallel for schedule(static) reduction(max : drift)
     for (size_t q = 0; q < e->warmth.n; q++) {
-        double now = thaw_water_mobility_ratio(e->warmth.t_k[q]);
-        drift = fmax(drift, fabs(now - e->warm_at[q]));
+        mobility[q] = thaw_water_mobility_ratio(e->warmth.t_k[q]);
+        drift = fmax(drift, fabs(mobility[q] - e->warm_at[q]));
     }
     if (drift < MOBILITY_DRIFT) {
         return;
     }
+#pragma omp parallel for schedule(static)
     for (size_t q = 0; q < e->warmth.n; q++) {
-        double t = e->warmth.t_k[q];
-        e->warm_at[q] = thaw_water_mobility_ratio(t) * thaw_water_suction_ratio(t);
+        e->warm_at[q] = mobility[q] * thaw_water_suction_ratio(e->warmth.t_k[q]);
     }
     const size_t nx = (size_t)e->bundle->nx, n = e->bundle->n;
     const int32_t *sq = e->warmth.square_of_cell;
@@ -93,7 +95,7 @@ static void warm_the_web(thaw_engine *e)
     }
     thaw_wick_refresh(&e->wick);
     for (size_t q = 0; q < e->warmth.n; q++) {
-        e->warm_at[q] = thaw_water_mobility_ratio(e->warmth.t_k[q]);
+        e->warm_at[q] = mobility[q];
         e->warm_k[q] = e->warmth.t_k[q];
     }
 }

@@ -219,6 +219,7 @@ static void refresh_coarse(level *coarse, const level *fine)
 void thaw_multigrid_refresh(thaw_multigrid *mg, const thaw_web *web)
 {
     level *finest = &mg->levels[0];
+#pragma omp parallel for schedule(static)
     for (size_t k = 0; k < finest->n; k++) {
         finest->gx[k] = (float)web->gx[k];
         finest->gy[k] = (float)web->gy[k];

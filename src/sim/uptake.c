@@ -71,6 +71,7 @@ static double arrhenius(double j_mol, double t_k)
 /* Everything that depends on temperature alone, once per square. */
 static void set_rates(thaw_uptake *u)
 {
+#pragma omp parallel for schedule(static)
     for (size_t q = 0; q < u->warmth->n; q++) {
         const double t = u->warmth->t_k[q];
         u->kd_ratio[q] = (float)arrhenius(-SORPTION_J_MOL, t);

@@ -5,6 +5,7 @@
 #include "base/alloc.h"
 
 #define WET_CLOTH_W_MK 0.40        /* wet folded cotton: estimate between 0.3 and 0.45, from memory */
+#define PARTS 64                   /* runs of squares that threads share out */
 #define LOOSENESS 1.3              /* height of a layer / thickness of the cloth: estimate */
 
 thaw_status thaw_warmth_create(const thaw_specification *spec, const thaw_bundle *bundle, double square_m,
@@ -194,8 +195,9 @@ static void conduct(thaw_warmth *w, double dt_s)
     }
 }
 
-/* One square: implicit in its own temperature, every flux linear in it, so the books close. */
-static void exchange(thaw_warmth *w, size_t q, const thaw_weather *weather, double dt_s, thaw_heat_ledger *ledger)
+/* One square: implicit in its own temperature, every flux linear in it, so the books close. gained: J from the
+ * air, as latent heat, by radiation, from below. */
+static void exchange(thaw_warmth *w, size_t q, const thaw_weather *weather, double dt_s, double *gained)
 {
     const double area = w->square_m * w->square_m * w->cloth_share[q], hung = thaw_warmth_hung(w, q);
     const double open = (1.0 + hung) * area * w->open[q];
@@ -222,19 +224,29 @@ static void exchange(thaw_warmth *w, size_t q, const thaw_weather *weather, doub
     w->energy_j[q] += air + latent + radiation + under -
                       dt_s * w->contact_w_k[q] * (w->t_k[q] - THAW_ICE_POINT_K);
     w->evaporated_kg[q] = -latent / thaw_water_latent_vaporisation_j_kg(THAW_ICE_POINT_K);
-    ledger->air += air;
-    ledger->condensation += latent;
-    ledger->radiation += radiation;
-    ledger->below += under;
+    gained[0] += air;
+    gained[1] += latent;
+    gained[2] += radiation;
+    gained[3] += under;
 }
 
 void thaw_warmth_step(thaw_warmth *warmth, const thaw_weather *weather, double dt_s, thaw_heat_ledger *ledger)
 {
     conduct(warmth, dt_s);
-    for (size_t q = 0; q < warmth->n; q++) {
-        warmth->evaporated_kg[q] = 0.0;
-        if (warmth->dry_j_k[q] > 0.0) {
-            exchange(warmth, q, weather, dt_s, ledger);
+    double gained[PARTS][4] = {{0.0}}; /* added up in order: the bits do not depend on threads */
+#pragma omp parallel for schedule(static)
+    for (size_t part = 0; part < PARTS; part++) {
+        for (size_t q = warmth->n * part / PARTS; q < warmth->n * (part + 1) / PARTS; q++) {
+            warmth->evaporated_kg[q] = 0.0;
+            if (warmth->dry_j_k[q] > 0.0) {
+                exchange(warmth, q, weather, dt_s, gained[part]);
+            }
         }
+    }
+    for (int part = 0; part < PARTS; part++) {
+        ledger->air += gained[part][0];
+        ledger->condensation += gained[part][1];
+        ledger->radiation += gained[part][2];
+        ledger->below += gained[part][3];
     }
 }
