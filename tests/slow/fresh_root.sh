@@ -28,7 +28,7 @@ state() {
 }
 
 mkdir "$work/deb"
-deb=$(sh "$here/../../packaging/deb.sh" "$work/deb") || fail "the package does not build: $deb"
+deb=$(sh "$here/../../src/packaging/deb.sh" "$work/deb") || fail "the package does not build: $deb"
 lintian --fail-on error,warning "$deb" || fail "lintian"
 
 # From where and how this machine gets its own packages.

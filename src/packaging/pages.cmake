@@ -8,7 +8,7 @@ string(REGEX REPLACE ".*\\((.*)\\)" "\\1" RELEASED "${RELEASED}")
 set_property(DIRECTORY APPEND PROPERTY CMAKE_CONFIGURE_DEPENDS docs/changes.md)
 
 file(GLOB TABLE CONFIGURE_DEPENDS src/cli/options*.c)
-add_executable(thaw_pages packaging/pages.c packaging/man_page.c packaging/completion.c ${TABLE})
+add_executable(thaw_pages src/packaging/pages.c src/packaging/man_page.c src/packaging/completion.c ${TABLE})
 target_include_directories(thaw_pages PRIVATE src)
 target_link_libraries(thaw_pages PRIVATE libthawprint_shared thaw_flags m)
 

@@ -8,8 +8,8 @@ set(EXPORTS ${PROJECT_BINARY_DIR}/thawprint.map)
 file(GLOB PUBLIC_HEADERS CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/include/thawprint/*.h)
 add_custom_command(OUTPUT ${EXPORTS}
   COMMAND ${CMAKE_COMMAND} -DHEADERS=${PROJECT_SOURCE_DIR}/include/thawprint -DNODE=THAWPRINT_${PROJECT_VERSION_MAJOR}
-    -DOUT=${EXPORTS} -P ${PROJECT_SOURCE_DIR}/cmake/exports.cmake
-  DEPENDS ${PUBLIC_HEADERS} ${PROJECT_SOURCE_DIR}/cmake/exports.cmake)
+    -DOUT=${EXPORTS} -P ${PROJECT_SOURCE_DIR}/src/packaging/exports.cmake
+  DEPENDS ${PUBLIC_HEADERS} ${PROJECT_SOURCE_DIR}/src/packaging/exports.cmake)
 add_custom_target(exports DEPENDS ${EXPORTS})
 add_library(libthawprint_shared SHARED $<TARGET_OBJECTS:libthawprint>)
 add_dependencies(libthawprint_shared exports)
@@ -29,8 +29,8 @@ endif()
 set(PACKAGE_DIR ${CMAKE_INSTALL_LIBDIR}/cmake/thawprint)
 file(RELATIVE_PATH UP_TO_PREFIX /${CMAKE_INSTALL_LIBDIR}/pkgconfig /)
 string(REGEX REPLACE "/$" "" UP_TO_PREFIX "${UP_TO_PREFIX}")
-configure_file(cmake/thawprint.pc.in ${PROJECT_BINARY_DIR}/thawprint.pc @ONLY)
-configure_package_config_file(cmake/thawprintConfig.cmake.in ${PROJECT_BINARY_DIR}/thawprintConfig.cmake
+configure_file(src/packaging/thawprint.pc.in ${PROJECT_BINARY_DIR}/thawprint.pc @ONLY)
+configure_package_config_file(src/packaging/thawprintConfig.cmake.in ${PROJECT_BINARY_DIR}/thawprintConfig.cmake
   INSTALL_DESTINATION ${PACKAGE_DIR})
 write_basic_package_version_file(${PROJECT_BINARY_DIR}/thawprintConfigVersion.cmake COMPATIBILITY SameMinorVersion)
 

@@ -3,7 +3,7 @@
 # Other words of CMake by DEB_OPTIONS, for example DEB_OPTIONS='-DTHAW_MAINTAINER=A B <a@b.example>'.
 set -eu
 out=$(cd "${1:-.}" && pwd)
-cd "$(dirname "$0")/.."
+cd "$(dirname "$0")/../.."
 build=build-deb
 # The same bytes whenever it is built.
 released=$(sed -n 's/^## [0-9.]* (\(.*\))$/\1/p' docs/changes.md | head -1)
