@@ -51,6 +51,7 @@ static const struct flag {
     {"chances", KEY_CHANCES, "N", P | V | PIECES | NOTEBOOK | BORDER | SUPPLIES, "N throws of the dice, inputs as unsure as they are (border: 24 unless given)"},
     {"only-luck", KEY_ONLY_LUCK, NULL, P | V | PIECES | NOTEBOOK | SUPPLIES, "with --chances: only the dice differ, not room, ice, cloth and dye"},
     {"without-ranges", KEY_WITHOUT_RANGES, NULL, P | NOTEBOOK, "leave out the runs behind the ranges in brackets: faster"},
+    {"vary", KEY_VARY, "KEY=A,B", V, "compare one scenario with KEY set to A, B, ...; twice for a grid"},
     {"start", KEY_START, "TIME", SUPPLIES, "when you begin, as \"Sat 09:00\": the timetable is told by the clock"},
     {"packets", KEY_PACKETS, "LIST", SUPPLIES, "sizes you can buy, with prices if you like: \"10 g = 3.20, 25 g = 6.90\""},
     {"end", KEY_END, "HEIGHT", BORDER, "where the dye is to end, along the cloth from its dyed end: \"40 cm\""},
