@@ -9,6 +9,7 @@
 
 #define THAW_PREVIEW_MAX_DYES 16
 #define THAW_PREVIEW_MAX_FILES 16
+#define THAW_PREVIEW_MOST_FRAMES 48
 #define THAW_PREVIEW_MAX_PANELS 8
 
 /* Progress: share of the work done (0..1), simulated hours, words for the phase. Return false to
@@ -20,6 +21,7 @@ typedef struct thaw_preview_options {
     thaw_progress_fn progress;     /* may be NULL */
     void *user;
     bool without_ranges;           /* leave out the runs behind the ranges, which are NaN then */
+    int frames;                    /* pictures through time, 2 .. THAW_PREVIEW_MOST_FRAMES; 0: none */
 } thaw_preview_options;
 
 /* Where one dye (component) went, kg. weighed = fixed + rinsed + tub + left on ice. */
@@ -101,6 +103,10 @@ thaw_status thaw_preview_write(const thaw_preview *preview, const char *dir, tha
 int thaw_preview_file_count(void);
 const char *thaw_preview_file_name(int i);
 const char *thaw_preview_file_meaning(int i);
+/* The same for the files that are written only if frames were asked for. */
+int thaw_preview_film_count(void);
+const char *thaw_preview_film_name(int i);
+const char *thaw_preview_film_meaning(int i);
 /* Of a garment one file more. */
 const char *thaw_preview_panels_name(void);
 const char *thaw_preview_panels_meaning(void);

@@ -11,6 +11,7 @@
 #include "data/ices.h"
 #include "scenario/area_shapes.h"
 #include "scenario/areas.h"
+#include "scenario/pattern_file.h"
 #include "scenario/sections.h"
 
 static const char *cloth_name(int i)
@@ -111,6 +112,7 @@ static const struct table {
     {"areas", thaw_areas_count, thaw_areas_name, thaw_areas_remark},
     {"shapes", thaw_shapes_count, thaw_shapes_word, thaw_shapes_form},
     {"set-ups", thaw_stands_count, stand_name, thaw_stands_remark},
+    {"wishes", thaw_wishes_count, thaw_wishes_word, thaw_wishes_remark},
 };
 
 #define N_TABLES ((int)(sizeof TABLES / sizeof TABLES[0]))
@@ -128,7 +130,7 @@ static const struct table *find_table(const char *kind)
 const char *const *thaw_catalogue_kinds(void)
 {
     static const char *const kinds[] = {"cloths", "fibres", "colours", "dyes",    "ices",
-                                        "garments", "folds",  "areas",  "shapes",  "set-ups", NULL};
+                                        "garments", "folds",  "areas",  "shapes",  "set-ups", "wishes", NULL};
     return kinds;
 }
 

@@ -8,6 +8,8 @@
 #include <omp.h>
 #endif
 
+#include "api/picture_file.h"
+#include "api/preview_film.h"
 #include "api/preview_result.h"
 #include "base/alloc.h"
 #include "base/error.h"
@@ -19,9 +21,9 @@
 #include "output/figures_json.h"
 #include "output/grid.h"
 #include "output/melt_curve.h"
-#include "output/png.h"
 #include "output/sheet.h"
 #include "study/doubt.h"
+#include "study/frames.h"
 #include "study/outcome.h"
 #include "thawprint/version.h"
 
@@ -80,7 +82,6 @@ static bool tell_engine(void *user, double share, double time_s)
 {
     return tell(user, "melting and dyeing", 0.03 + 0.77 * share, time_s);
 }
-
 
 static thaw_status stopped(thaw_error *err)
 {
@@ -190,6 +191,7 @@ static void keep_names(thaw_preview *p)
 /* A run from folding to figures. */
 typedef struct full_run {
     teller teller;
+    thaw_frames *frames;           /* NULL: none are wanted */
     thaw_outcome *work;
     thaw_preview *preview;
     thaw_print print;              /* filled by it */
@@ -205,6 +207,9 @@ static thaw_status make_full_run(void *user, thaw_error *err)
     thaw_status status = thaw_outcome_prepare(f->work, err);
     if (status == THAW_OK && !tell(&f->teller, "laying the ice", 0.02, 0.0)) {
         return stopped(err);
+    }
+    if (status == THAW_OK && f->frames) {
+        thaw_frames_watch(f->frames, f->teller.options->frames, f->work);
     }
     if (status == THAW_OK) {
         status = thaw_engine_run(&f->work->engine, tell_engine, &f->teller, err);
@@ -240,8 +245,9 @@ static thaw_status find_figures(full_run *f, const thaw_preview_options *options
 
 static thaw_status simulate(thaw_outcome *w, const thaw_preview_options *options, thaw_preview *p, thaw_error *err)
 {
-    full_run f = {{options}, w, p, {0}};
-    thaw_status status = find_figures(&f, options, err);
+    thaw_frames *frames = options && options->frames > 0 ? thaw_allocate(1, sizeof *frames, err) : NULL;
+    full_run f = {{options}, frames, w, p, {0}};
+    thaw_status status = options && options->frames > 0 && !frames ? THAW_ERR_MEMORY : find_figures(&f, options, err);
     if (status == THAW_OK && !tell(&f.teller, "drawing", 0.95, w->spec->leave_s)) {
         return stopped(err);
     }
@@ -251,6 +257,13 @@ static thaw_status simulate(thaw_outcome *w, const thaw_preview_options *options
     if (status == THAW_OK) {
         const thaw_curve *c = &w->engine.curve;
         status = thaw_melt_curve_text(c->t_s, c->ice_kg, c->melt_kg_s, c->cloth_k, c->n, &p->curve, err);
+    }
+    if (status == THAW_OK && frames) {
+        status = thaw_preview_film_keep(frames, p, err);
+    }
+    if (frames) {
+        thaw_frames_release(frames);
+        thaw_release(frames);
     }
     return status;
 }
@@ -323,6 +336,10 @@ void thaw_preview_destroy(thaw_preview *preview)
         for (int i = 0; i < preview->n_pictures; i++) {
             thaw_release(preview->pictures[i].bytes);
         }
+        for (int i = 0; i < preview->n_frames; i++) {
+            thaw_release(preview->frames[i].picture.bytes);
+        }
+        thaw_release(preview->strip.rgb);
         thaw_release(preview);
     }
 }
@@ -339,39 +356,17 @@ thaw_status thaw_preview_json(const thaw_preview *preview, char **out, thaw_erro
     return thaw_figures_json(&preview->figures, &head, out, err);
 }
 
-static thaw_status add_picture(const thaw_preview *p, const thaw_image *image, const char *name, const char *meaning,
-                               thaw_batch *batch, thaw_error *err)
+thaw_status thaw_preview_add(const thaw_preview *preview, thaw_batch *batch, thaw_error *err)
 {
-    char seed[24];
-    unsigned char *bytes = NULL;
-    size_t n = 0;
-    snprintf(seed, sizeof seed, "%llu", (unsigned long long)p->seed);
-    const thaw_png_text texts[] = {{"Title", p->title},
-                                   {"Description", meaning},
-                                   {"Software", "thawprint " THAW_VERSION},
-                                   {"Scenario digest", p->digest},
-                                   {"Seed", seed}};
-    thaw_status status = thaw_png_encode(image, texts, (int)(sizeof texts / sizeof *texts), &bytes, &n, err);
-    if (status == THAW_OK) {
-        status = thaw_batch_add(batch, name, bytes, n, err);
-    }
-    thaw_release(bytes);
-    return status;
-}
-
-thaw_status thaw_preview_write(const thaw_preview *preview, const char *dir, thaw_error *err)
-{
-    thaw_batch *batch = NULL;
     char *json = NULL;
     thaw_status status = thaw_preview_json(preview, &json, err);
-    if (status == THAW_OK) {
-        status = thaw_batch_create(dir, &batch, err);
-    }
     for (int i = 0; status == THAW_OK && i < THAW_PICTURES; i++) {
-        status = add_picture(preview, &preview->images[i], files[i].name, files[i].meaning, batch, err);
+        const thaw_picture_words words = {preview->title, files[i].meaning, preview->digest, preview->seed};
+        status = thaw_picture_add(batch, files[i].name, &preview->images[i], &words, err);
     }
     if (status == THAW_OK && preview->panels.rgb) {
-        status = add_picture(preview, &preview->panels, thaw_preview_panels_name(), thaw_preview_panels_meaning(), batch, err);
+        const thaw_picture_words words = {preview->title, thaw_preview_panels_meaning(), preview->digest, preview->seed};
+        status = thaw_picture_add(batch, thaw_preview_panels_name(), &preview->panels, &words, err);
     }
     const char *texts[] = {preview->curve, json, preview->resolved};
     for (int i = 0; status == THAW_OK && i < N_FILES - THAW_PICTURES; i++) {
@@ -380,10 +375,23 @@ thaw_status thaw_preview_write(const thaw_preview *preview, const char *dir, tha
     for (int i = 0; status == THAW_OK && i < preview->n_pictures; i++) {
         status = thaw_batch_add(batch, preview->pictures[i].name, preview->pictures[i].bytes, preview->pictures[i].n, err);
     }
+    if (status == THAW_OK && preview->n_frames > 0) {
+        status = thaw_preview_film_add(preview, batch, err);
+    }
+    thaw_release(json);
+    return status;
+}
+
+thaw_status thaw_preview_write(const thaw_preview *preview, const char *dir, thaw_error *err)
+{
+    thaw_batch *batch = NULL;
+    thaw_status status = thaw_batch_create(dir, &batch, err);
+    if (status == THAW_OK) {
+        status = thaw_preview_add(preview, batch, err);
+    }
     if (status == THAW_OK) {
         status = thaw_batch_commit(batch, err);
     }
     thaw_batch_destroy(batch);
-    thaw_release(json);
     return status;
 }

@@ -9,7 +9,7 @@
 #include "look/render.h"
 
 /* Looks, chosen by eye. */
-#define MARGIN_M       0.030
+#define MARGIN_M       THAW_BUNDLE_MARGIN_M
 #define CUT_CELLS      4.0   /* corners further apart than this do not hang together */
 #define SMOOTH_M       0.004 /* cloth is not seen finer than this in the light */
 #define HOLLOW_M       0.012 /* reach of the contact shadow */

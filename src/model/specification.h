@@ -120,6 +120,7 @@ typedef struct thaw_hang {
     double from_m;                 /* along the length: cloth beyond this hangs, and the folds end here */
     double up_m;                   /* height of the edge above the rack */
     double down_m;                 /* way down on the far side; what is left lies level over the edge */
+    double tie_m;                  /* middle of a band tied tight across the hanging cloth, along the length; 0: none */
 } thaw_hang;
 
 typedef struct thaw_ice_zone {

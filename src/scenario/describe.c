@@ -124,6 +124,9 @@ static void add_hang(thaw_writer *w, const thaw_scenario *s)
     add_quantity(w, s->units, "  up", THAW_LENGTH, hang->up_m, THAW_FROM_FILE);
     add_quantity(w, s->units, "  down", THAW_LENGTH, hang->down_m,
                  s->origins.hang_down == THAW_FROM_FILE ? THAW_FROM_FILE : THAW_FROM_CLOTH);
+    if (hang->tie_m > 0.0) {
+        add_quantity(w, s->units, "  tie", THAW_LENGTH, hang->tie_m, THAW_FROM_FILE);
+    }
     thaw_quantity_show(s->units, THAW_LENGTH, fabs(end_m), end, sizeof end);
     if (fabs(end_m) < 0.0005) {
         snprintf(text, sizeof text, "level with the rack");
@@ -207,6 +210,21 @@ static void add_set_up(thaw_writer *w, const thaw_scenario *s)
     }
 }
 
+static void add_kitchen(thaw_writer *w, const thaw_scenario *s)
+{
+    const thaw_kitchen *kitchen = &s->shelf->kitchen;
+    char text[64];
+    if (!kitchen->is_set) {
+        return;
+    }
+    snprintf(text, sizeof text, "x %.4g exchange of heat", kitchen->heat);
+    add_row(w, "kitchen.heat", text, THAW_FROM_FILE);
+    if (kitchen->plain) {
+        snprintf(text, sizeof text, "x %.4g conductivity", kitchen->changed.conductivity_m_s / kitchen->plain->conductivity_m_s);
+        add_row(w, "kitchen.cloths", text, THAW_FROM_FILE);
+    }
+}
+
 static void add_room(thaw_writer *w, const thaw_scenario *s)
 {
     const thaw_specification *spec = &s->spec;
@@ -256,6 +274,7 @@ size_t thaw_scenario_write_table(const thaw_scenario *scenario, char *out, size_
     add_ice(&w, scenario);
     add_dye(&w, scenario);
     add_set_up(&w, scenario);
+    add_kitchen(&w, scenario);
     add_room(&w, scenario);
     add_size(&w, &scenario->spec);
     return w.used;

@@ -5,6 +5,7 @@
 
 #include "scenario/areas.h"
 #include "scenario/fold_keys.h"
+#include "scenario/kitchen.h"
 #include "scenario/own.h"
 #include "scenario/scenario.h"
 #include "scenario/sections.h"
@@ -60,6 +61,9 @@ static void write_hang(thaw_writer *w, const thaw_specification *spec, const tha
         add_quantity(w, units, "  from", THAW_LENGTH, spec->hang.from_m);
         add_quantity(w, units, "  up", THAW_LENGTH, spec->hang.up_m);
         add_quantity(w, units, "  down", THAW_LENGTH, spec->hang.down_m);
+        if (spec->hang.tie_m > 0.0) {
+            add_quantity(w, units, "  tie", THAW_LENGTH, spec->hang.tie_m);
+        }
     }
 }
 
@@ -159,6 +163,7 @@ size_t thaw_scenario_write_body(const thaw_scenario *scenario, char *out, size_t
     const thaw_specification *spec = &scenario->spec;
     const thaw_units *units = scenario->units;
     thaw_own_write(&w, scenario);
+    thaw_kitchen_write(&w, scenario);
     write_cloth(&w, scenario);
     write_folds(&w, spec, units);
     write_hang(&w, spec, units);

@@ -117,7 +117,7 @@ static thaw_status apply_fold(const thaw_specification *spec, int index, thaw_bu
 
 static bool has_ties(const thaw_specification *spec)
 {
-    bool has = false;
+    bool has = spec->hang.is_set && spec->hang.tie_m > 0.0;
     for (int i = 0; i < spec->n_folds; i++) {
         thaw_fold_kind kind = spec->folds[i].kind;
         has = has || kind == THAW_FOLD_TIE || kind == THAW_FOLD_GATHER || kind == THAW_FOLD_KNOT;

@@ -96,7 +96,7 @@ static void invert(size_t n, const double *restrict a, float *restrict inverse)
 {
 #pragma omp parallel for schedule(static)
     for (size_t k = 0; k < n; k++) {
-        inverse[k] = (float)(1.0 / a[k]);
+        inverse[k] = 1.0f / (float)a[k];
     }
 }
 

@@ -286,6 +286,12 @@ thaw_status thaw_set_summarise(const thaw_specification *spec, const thaw_member
     if (status == THAW_OK && s.n_came_through < 2) {
         status = thaw_fail(err, THAW_ERR_UNPHYSICAL, "only %d of %d chances came through", s.n_came_through, n);
     }
+    for (int i = 1; status == THAW_OK && i < s.n_came_through; i++) {
+        const thaw_member *a = &members[live[0]], *b = &members[live[i]];
+        if (a->nx != b->nx || a->ny != b->ny || a->cell_m != b->cell_m) {
+            status = thaw_fail(err, THAW_ERR_FILE, "chances %d and %d are not of one cloth", live[0] + 1, live[i] + 1);
+        }
+    }
     if (status == THAW_OK) {
         s.nx = members[live[0]].nx;
         s.ny = members[live[0]].ny;

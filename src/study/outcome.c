@@ -39,6 +39,11 @@ static void list_dyes(const thaw_specification *spec, thaw_dye_list *list)
     }
 }
 
+void thaw_outcome_list_dyes(thaw_outcome *work)
+{
+    list_dyes(work->spec, &work->dyes);
+}
+
 static thaw_status start_engine(thaw_outcome *w, thaw_error *err)
 {
     const size_t n = w->bundle.n;

@@ -38,6 +38,7 @@ static inline void shrink(thaw_scenario *scenario, double factor)
     spec->hang.from_m *= factor;
     spec->hang.up_m *= factor;
     spec->hang.down_m *= factor;
+    spec->hang.tie_m *= factor;
     for (int z = 0; z < spec->n_ice; z++) {
         spec->ice[z].mass_kg *= factor * factor;
     }
