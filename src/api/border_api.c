@@ -221,7 +221,10 @@ static thaw_status find(const thaw_scenario *scenario, const thaw_border_options
 thaw_status thaw_border_run(const thaw_scenario *scenario, const thaw_border_options *options, thaw_border **out,
                             thaw_error *err)
 {
-    thaw_status status = check(scenario, options, err);
+    thaw_status status = thaw_scenario_specification(scenario)->garment.n_panels > 0
+                             ? thaw_fail(err, THAW_ERR_SCENARIO, "border works on a plain piece of cloth, and this is a garment: "
+                                                                 "`preview` tells how far its dye climbs")
+                             : check(scenario, options, err);
     thaw_border *b = status == THAW_OK ? thaw_allocate(1, sizeof *b, err) : NULL;
     if (!b) {
         return status == THAW_OK ? THAW_ERR_MEMORY : status;

@@ -204,6 +204,9 @@ thaw_status thaw_pieces_run(const thaw_scenario *scenario, thaw_pattern *pattern
     if (!options->only_fit && (options->set.n < 2 || options->set.n > THAW_PIECES_CHANCES_MOST)) {
         return thaw_fail(err, THAW_ERR_ARGUMENT, "2 to %d chances are wanted", THAW_PIECES_CHANCES_MOST);
     }
+    if (thaw_scenario_specification(scenario)->garment.n_panels > 0) {
+        return thaw_fail(err, THAW_ERR_SCENARIO, "pieces are cut from a plain piece of cloth, and this is made up already: a garment");
+    }
     thaw_pieces *p = thaw_allocate(1, sizeof *p, err);
     if (!p) {
         return THAW_ERR_MEMORY;

@@ -206,6 +206,9 @@ thaw_status thaw_photo_take(const char *path, const thaw_photo_asked *asked, con
     developing d = {.spec = thaw_scenario_specification(scenario), .shelf = scenario->shelf, .factors = {1.0, 1.0, 1.0}};
     thaw_photo_figures figures = {.is_straightened = asked->has_corners, .is_balanced = asked->has_white};
     double xyz[3], white[3];
+    if (d.spec->garment.n_panels > 0) {
+        return thaw_fail(err, THAW_ERR_SCENARIO, "a photo is measured of a plain piece of cloth, and this is a garment");
+    }
     thaw_status status = load_photo(path, &d.photo, err);
     if (status != THAW_OK) {
         return status;

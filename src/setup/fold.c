@@ -24,6 +24,7 @@ static const double pi = 3.14159265358979323846;
 /* name, value, unit, source */
 static const double stack_spacing = 1.3;      /* layer spacing / cloth thickness, loose stack; estimate */
 static const double least_share = 0.1;        /* of the area, the tightest scrunch; estimate */
+static const double between_layers_m = 0.02;  /* m of no cloth beside each layer of a garment in the grid, for the eye */
 static const uint64_t numbers_per_fold = UINT64_C(1) << 32;
 
 typedef struct extent {
@@ -128,6 +129,8 @@ static thaw_status lay_flat(const thaw_specification *spec, thaw_bundle *b, thaw
 {
     const bool is_garment = spec->garment.n_panels > 0;
     double sheet_x = round(spec->width_m / spec->cell_m), cells_y = round(spec->length_m / spec->cell_m);
+    if (thaw_specification_layers(spec) > 1)
+        sheet_x += ceil(between_layers_m / spec->cell_m);
     double cells_x = sheet_x * thaw_specification_layers(spec);
     if (!(cells_x >= 1.0 && cells_y >= 1.0 && cells_x * cells_y < INT_MAX))
         return thaw_fail(err, THAW_ERR_ARGUMENT, "cloth of %g by %g m cannot be cut into cells of %g m",

@@ -63,10 +63,10 @@ static thaw_status run_member(set *s, int m, thaw_error *err)
     return thaw_trial_run(&trial, keep_on, s, &s->members[m], err);
 }
 
-/* A member whose numerics fail is left out; any other failure, or a stop, ends the set. */
+/* A member whose numerics fail is left out, and one in whose coarse cells a narrow panel has none; any other failure, or a stop, ends the set. */
 static bool ends_set(thaw_status status)
 {
-    return status != THAW_OK && status != THAW_ERR_UNPHYSICAL;
+    return status != THAW_OK && status != THAW_ERR_UNPHYSICAL && status != THAW_ERR_SCENARIO;
 }
 
 /* Piece 0 is the full run, the others are members. */

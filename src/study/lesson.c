@@ -87,7 +87,7 @@ static void move_kitchen(const task *t, thaw_specification *spec, thaw_cloth_kin
     spec->cloth = cloth;
     spec->heat_ln = t->heat_ln;
     spec->leave_s = t->leave_s;
-    spec->cell_m = fmax(spec->cell_m, fmin(COARSEST_M, fmax(FINEST_M, sqrt(spec->width_m * spec->length_m / CELLS))));
+    spec->cell_m = fmax(spec->cell_m, fmin(COARSEST_M, fmax(FINEST_M, sqrt(thaw_specification_area_m2(spec) / CELLS))));
     spec->n_dye = t->melts ? 0 : spec->n_dye; /* dye does not melt ice */
 }
 

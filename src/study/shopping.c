@@ -11,7 +11,7 @@
 
 static double dry_kg(const thaw_specification *spec)
 {
-    return spec->cloth->mass_kg_m2 * spec->width_m * spec->length_m;
+    return spec->cloth->mass_kg_m2 * thaw_specification_area_m2(spec);
 }
 
 static void fill_soak(const thaw_specification *spec, thaw_supplies_figures *f)
