@@ -233,7 +233,7 @@ thaw_status thaw_notebook_read_record(const char *dir, thaw_notebook_sources *so
     snprintf(path, sizeof path, "%s/record.json", dir);
     thaw_status status = read(dir, "record.json", RECORD_MOST, &text, &n, err);
     if (status == THAW_OK && text) {
-        status = thaw_record_read(text, n, path, &sources->record, err);
+        status = thaw_page_record_read(text, n, path, &sources->record, err);
     }
     thaw_release(text);
     if (status == THAW_OK && sources->record.is_set && sources->record.photo[0]) {

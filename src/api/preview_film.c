@@ -3,6 +3,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "api/picture_file.h"
 #include "base/alloc.h"
 #include "output/film.h"
 #include "output/webp.h"
@@ -96,7 +97,8 @@ thaw_status thaw_preview_film_webp(const thaw_preview *preview, unsigned char **
 
 thaw_status thaw_preview_film_png(const thaw_preview *preview, unsigned char **bytes, size_t *n, thaw_error *err)
 {
-    return thaw_preview_png(preview, &preview->strip, films[FILM_STRIP].meaning, bytes, n, err);
+    const thaw_picture_words words = {preview->title, films[FILM_STRIP].meaning, preview->digest, preview->seed};
+    return thaw_picture_png(&preview->strip, &words, bytes, n, err);
 }
 
 thaw_status thaw_preview_film_add(const thaw_preview *preview, thaw_batch *batch, thaw_error *err)

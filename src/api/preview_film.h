@@ -14,8 +14,4 @@ thaw_status thaw_preview_film_add(const thaw_preview *preview, thaw_batch *batch
 thaw_status thaw_preview_film_webp(const thaw_preview *preview, unsigned char **bytes, size_t *n, thaw_error *err);
 thaw_status thaw_preview_film_png(const thaw_preview *preview, unsigned char **bytes, size_t *n, thaw_error *err);
 
-/* A picture with what says where it comes from; in preview_api.c. */
-thaw_status thaw_preview_png(const thaw_preview *preview, const thaw_image *image, const char *meaning, unsigned char **bytes,
-                             size_t *n, thaw_error *err);
-
 #endif

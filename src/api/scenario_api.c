@@ -10,6 +10,7 @@
 #include "base/words.h"
 #include "scenario/demo_text.h"
 #include "scenario/estimate.h"
+#include "scenario/kitchen.h"
 #include "scenario/scenario.h"
 #include "scenario/writer.h"
 #include "thawprint/version.h"
@@ -101,6 +102,22 @@ thaw_status thaw_scenario_load_own(const char *path, const char *cloths, const c
 thaw_status thaw_scenario_load_varied(const char *path, const char *cloths, const char *dyes,
                                       const thaw_override *overrides, int n_overrides, thaw_scenario **out, thaw_error *err)
 {
+    return thaw_scenario_load_kitchen(path, cloths, dyes, NULL, overrides, n_overrides, out, err);
+}
+
+/* A file of cloths is no kitchen: one that says nothing of it was meant for something else. */
+static thaw_status add_kitchen(thaw_shelf *shelf, const char *path, thaw_error *err)
+{
+    thaw_status status = path ? thaw_shelf_add_file(shelf, path, err) : THAW_OK;
+    if (status == THAW_OK && path && !shelf->kitchen.is_set) {
+        status = thaw_fail(err, THAW_ERR_SCENARIO, "%s: holds no kitchen; `thawprint learn` writes one", path);
+    }
+    return status;
+}
+
+thaw_status thaw_scenario_load_kitchen(const char *path, const char *cloths, const char *dyes, const char *kitchen,
+                                       const thaw_override *overrides, int n_overrides, thaw_scenario **out, thaw_error *err)
+{
     char *text = NULL;
     size_t n = 0;
     thaw_shelf *shelf = NULL;
@@ -110,6 +127,10 @@ thaw_status thaw_scenario_load_varied(const char *path, const char *cloths, cons
     }
     if (status == THAW_OK) {
         status = fill_shelf(shelf, path, cloths, dyes, err);
+    }
+    if (status == THAW_OK) {
+        shelf->kitchen.is_set = shelf->kitchen.is_set && !kitchen; /* the one that was named holds */
+        status = add_kitchen(shelf, kitchen, err);
     }
     if (status == THAW_OK) {
         status = thaw_scenario_parse_with(text, n, path, thaw_memory_available(), shelf, overrides, n_overrides, out, err);
@@ -168,6 +189,17 @@ const char *thaw_scenario_name(const thaw_scenario *scenario)
 const char *thaw_scenario_title(const thaw_scenario *scenario)
 {
     return scenario->spec.title;
+}
+
+int thaw_scenario_kitchen(const thaw_scenario *scenario, char *out, size_t size)
+{
+    const thaw_kitchen *kitchen = &scenario->shelf->kitchen;
+    if (!kitchen->is_set) {
+        return snprintf(out, size, "%s", "");
+    }
+    return kitchen->plain ? snprintf(out, size, "heat exchange x %.3g, conductivity of %s x %.3g", kitchen->heat,
+                                     thaw_kitchen_cloth(scenario), thaw_kitchen_conductivity(scenario))
+                          : snprintf(out, size, "heat exchange x %.3g; nothing learnt of %s", kitchen->heat, thaw_kitchen_cloth(scenario));
 }
 
 thaw_status thaw_scenario_resolved(const thaw_scenario *scenario, char **out, thaw_error *err)

@@ -69,10 +69,7 @@ static thaw_status finish(work *w, thaw_error *err)
     progress_end(&w->shown);
     if (status == THAW_OK) {
         thaw_chances_set_ranges(chances, preview);
-        status = thaw_preview_write(preview, w->dir, err);
-    }
-    if (status == THAW_OK) {
-        status = thaw_chances_write(chances, w->dir, false, err);
+        status = thaw_chances_write_with(chances, preview, w->dir, false, err);
     }
     if (status == THAW_OK) {
         status = result_print(w->given, w->scenario, preview, w->dir, err);

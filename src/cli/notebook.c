@@ -91,7 +91,7 @@ static bool find_target(const options *given, const thaw_scenario *scenario, pla
 static thaw_status load(const options *given, const place *p, thaw_scenario **out, thaw_error *err)
 {
     thaw_scenario *scenario = NULL;
-    thaw_status status = thaw_scenario_load_own(p->scenario, given->cloths, given->dyes, &scenario, err);
+    thaw_status status = thaw_scenario_load_kitchen(p->scenario, given->cloths, given->dyes, given->kitchen, NULL, 0, &scenario, err);
     if (status == THAW_OK && given->detail) {
         status = thaw_scenario_set_detail(scenario, given->detail, err);
     }

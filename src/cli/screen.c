@@ -146,12 +146,28 @@ static void print_climb(const thaw_preview_figures *f)
     printf("             %.0f g of water dripped from the free end\n", 1000.0 * f->free_end_kg);
 }
 
-static void print_files(const char *dir)
+static void print_panels(const thaw_preview_figures *f)
+{
+    for (int i = 0; i < f->n_panels; i++) {
+        const thaw_panel_account *p = &f->panels[i];
+        printf("%-13s%-14s %.0f g of cloth, %.2f g of dye fixed, %.0f %% white", i == 0 ? "Panels" : "", p->name,
+               1e3 * p->cloth_kg, 1e3 * p->fixed_kg, 100.0 * p->white_share);
+        if (isfinite(p->climb_m[1])) {
+            printf(", climbs %.0f cm", 100.0 * p->climb_m[1]);
+        }
+        printf("\n");
+    }
+}
+
+static void print_files(const char *dir, bool of_garment)
 {
     size_t n = strlen(dir);
     printf("\nWritten to %s%s\n", dir, n > 0 && dir[n - 1] == '/' ? "" : "/");
     for (int i = 0; i < thaw_preview_file_count(); i++) {
         printf("  %-20s %s\n", thaw_preview_file_name(i), thaw_preview_file_meaning(i));
+    }
+    if (of_garment) {
+        printf("  %-20s %s\n", thaw_preview_panels_name(), thaw_preview_panels_meaning());
     }
 }
 
@@ -193,6 +209,15 @@ static void print_cautions(const thaw_preview_figures *f)
            "  The supplier's safety data sheet decides.\n");
 }
 
+/* What was learnt is never applied silently. */
+static void print_kitchen(const thaw_scenario *scenario)
+{
+    char text[200];
+    if (thaw_scenario_kitchen(scenario, text, sizeof text) > 0) {
+        printf("Kitchen      applied: %s\n", text);
+    }
+}
+
 void screen_print(const thaw_preview_figures *f, const thaw_scenario *scenario, const char *dir)
 {
     printf("%s\n", thaw_scenario_title(scenario));
@@ -201,12 +226,14 @@ void screen_print(const thaw_preview_figures *f, const thaw_scenario *scenario, 
            f->cloth_kg * 1e3, f->ice_kg, f->dye_kg * 1e3, 100.0 * f->depth_owg);
     printf("             bundle %.0f x %.0f cm, %.1f layers in the mean\n",
            f->bundle_width_m * 100.0, f->bundle_length_m * 100.0, f->layers_mean);
+    print_kitchen(scenario);
     print_melt(f);
     print_leave(f);
     print_look(f);
     print_climb(f);
+    print_panels(f);
     print_dye(f);
-    print_files(dir);
+    print_files(dir, f->n_panels > 0);
     if (f->n_members > 0) {
         printf("\nDoubt        one roll of the dice; ranges in brackets hold four times out of five: from %d runs with\n"
                "             other luck, room, ice, cloth and dye, as far off as they may be (docs/figures.md)\n",

@@ -66,7 +66,7 @@ static void photo(reader *r, const json_t *object, thaw_page_record *out)
     colours(r, json_object_get(figures, "palette"), out);
 }
 
-thaw_status thaw_record_read(const char *bytes, size_t n, const char *path, thaw_page_record *out, thaw_error *err)
+thaw_status thaw_page_record_read(const char *bytes, size_t n, const char *path, thaw_page_record *out, thaw_error *err)
 {
     json_error_t fault;
     json_t *root = json_loadb(bytes, n, JSON_REJECT_DUPLICATES, &fault);

@@ -6,6 +6,6 @@
 
 /* Keys that are not known are passed over. `path` is for messages. THAW_ERR_SCENARIO with what is wrong; *out is
  * untouched on failure. */
-thaw_status thaw_record_read(const char *text, size_t n, const char *path, thaw_page_record *out, thaw_error *err);
+thaw_status thaw_page_record_read(const char *text, size_t n, const char *path, thaw_page_record *out, thaw_error *err);
 
 #endif

@@ -1,4 +1,4 @@
-/* Where the time of a preview goes: setup and engine by stage, then pictures and PNG by the public interface.
+/* Where the time of a preview goes: setup and engine by stage, then picture and PNG.
  *   preview_bench [--detail WORD] [--threads N] [--times N] SCENARIO...
  * --tight N divides the tolerances of an inner step by N, --macro N multiplies the longest macro steps. --dry FILE writes the dry picture. CPU seconds are those of all threads. */
 #define _POSIX_C_SOURCE 200809L
@@ -10,13 +10,11 @@
 #include <omp.h>
 #endif
 
-#include "api/preview_result.h"
 #include "base/file.h"
-#include "look/measure.h"
 #include "look/render.h"
 #include "output/png.h"
 #include "scenario/scenario.h"
-#include "sim/solutes.h"
+#include "study/outcome.h"
 
 enum { SETUP = THAW_STAGES, LOOK, PNG, ALL_STAGES };
 static const char *const names[] = {"melt", "water", "carry", "uptake", "books", "setup", "look", "png"};
@@ -54,26 +52,20 @@ static void fail(const thaw_error *err)
     exit(1);
 }
 
-static void picture(thaw_preview_work *w, watch *clock, const char *file)
+static void picture(thaw_outcome *w, watch *clock, const char *file)
 {
     thaw_error err = {0};
     thaw_image image = {0};
     unsigned char *bytes = NULL;
     size_t n = 0;
-    thaw_print print = {.nx = w->bundle.nx, .ny = w->bundle.ny, .cell_m = w->bundle.cell_m, .cloth = w->spec->cloth,
-                        .n_components = w->dyes.n, .saturation = w->engine.state.saturation};
-    for (int c = 0; c < w->dyes.n; c++) {
-        print.components[c] = w->dyes.components[c];
-        print.rows[c] = w->dyes.rows[c];
-        print.fixed_kg_m2[c] = w->engine.state.fixed_kg_m2[c];
-        print.loose_kg_m2[c] = w->engine.state.mobile_kg_m2[c];
-    }
+    thaw_print print;
+    thaw_outcome_print(w, &print);
     turn_to(clock, LOOK);
     if (thaw_look_render(&print, false, 1, &image, &err) != THAW_OK) {
         fail(&err);
     }
     thaw_preview_figures figures = {0};
-    if (thaw_preview_measure(w, &print, &figures, &err) != THAW_OK) {
+    if (thaw_outcome_measure(w, &print, &figures, &err) != THAW_OK) {
         fail(&err);
     }
     turn_to(clock, PNG);
@@ -104,8 +96,8 @@ static void run(const char *file, int detail, double tight, double macro, const 
         spec.detail = (thaw_detail)detail;
         spec.cell_m = detail == 0 ? 4e-3 : detail == 1 ? 2e-3 : 1e-3;
     }
-    thaw_preview_work work = {.spec = &spec};
-    if (thaw_preview_prepare(&work, &err) != THAW_OK) {
+    thaw_outcome work = {.spec = &spec};
+    if (thaw_outcome_prepare(&work, &err) != THAW_OK) {
         fail(&err);
     }
     thaw_engine *e = &work.engine;
@@ -123,6 +115,9 @@ static void run(const char *file, int detail, double tight, double macro, const 
     }
     turn_to(&clock, SETUP);
     printf("%s  %d x %d cells of %g mm, %.3g h\n", file, work.bundle.nx, work.bundle.ny, 1e3 * spec.cell_m, spec.leave_s / 3600.0);
+    /* before the picture, which joins dead and living dye */
+    const double books[] = {thaw_engine_water_error(e), thaw_engine_heat_error(e), thaw_engine_soda_error(e),
+                            e->dyes->n ? thaw_engine_dye_error(e, 0) : 0.0};
     picture(&work, &clock, dry);
     double cpu = 0.0, wall = 0.0;
     for (int s = 0; s < ALL_STAGES; s++) {
@@ -134,10 +129,9 @@ static void run(const char *file, int detail, double tight, double macro, const 
     }
     printf("  %-7s cpu %7.2f  wall %7.2f\n", "all", cpu, wall);
     printf("  water steps %ld, rejected %ld, solver rounds %ld, carry parts %ld; ledgers water %.1e heat %.1e soda %.1e dye %.1e\n",
-           e->n_inner, e->n_rejected, e->n_rounds, e->n_carry, thaw_engine_water_error(e), thaw_engine_heat_error(e),
-           thaw_engine_soda_error(e), e->dyes->n ? thaw_engine_dye_error(e, 0) : 0.0);
+           e->n_inner, e->n_rejected, e->n_rounds, e->n_carry, books[0], books[1], books[2], books[3]);
     fflush(stdout);
-    thaw_preview_clear(&work);
+    thaw_outcome_clear(&work);
     thaw_scenario_destroy(scenario);
 }
 

@@ -247,7 +247,7 @@ static void figures_come_back_from_their_file(void **state)
 static thaw_status read_record(const char *json, thaw_page_record *record, thaw_error *err)
 {
     *err = (thaw_error){0};
-    return thaw_record_read(json, strlen(json), "r.json", record, err);
+    return thaw_page_record_read(json, strlen(json), "r.json", record, err);
 }
 
 static void every_key_of_a_record_may_be_left_out(void **state)
