@@ -148,12 +148,13 @@ static void print_page(const options *given, const thaw_scenario *scenario, cons
     } else if (f->ice_kg > 0.0) {
         printf("Ice gone     NOT before the rinse\n");
     }
-    if (f->n_dyes > 0) {
+    if (f->n_dyes > 0 && isfinite(f->ready_s)) {
         printf("Leave it     about %s\n", thaw_say_about(f->ready_s, ready, sizeof ready));
     }
     printf(f->white_share < 0.005 ? "Left white   under 1 %% of the cloth\n" : "Left white   %.0f %% of the cloth\n", 100.0 * f->white_share);
-    printf("\nDoubt        one roll of the dice; the page gives each number with its range\n"
-           "Try next     open it in a browser, print it, and note on it how the real cloth came out\n"
+    printf("\nDoubt        one roll of the dice; %s\n", isnan(f->white_range[0]) ? "without --without-ranges each number comes with its range"
+                                                                       : "the page gives each number with its range");
+    printf("Try next     open it in a browser, print it, and note on it how the real cloth came out\n"
            "Cautions     are on the page: read them before the powder is opened; the supplier's data sheet decides\n");
 }
 

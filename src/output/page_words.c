@@ -150,7 +150,9 @@ static void put_times(thaw_html *h, const thaw_preview_figures *f, bool ranges)
         snprintf(value, sizeof value, "%.0f g when the time is up", 1000.0 * f->ice_left_kg);
         put_row(h, ranges, "Ice left", "it outlasts the time you asked for", value, "");
     }
-    if (f->n_dyes > 0) {
+    if (f->n_dyes > 0 && !isfinite(f->ready_s)) {
+        put_row(h, ranges, "Leave it", "until the dye has fixed 95 % of what it ever will here", "longer than asked for", "");
+    } else if (f->n_dyes > 0) {
         put_time_row(h, ranges, "Leave it", "then the dye has fixed 95 % of what it ever will here", f->ready_s, f->ready_range_s);
     }
     thaw_page_duration(f->leave_s, asked, sizeof asked);
