@@ -1,5 +1,5 @@
 # Shared set-up, sourced by scenarios/demo.sh and tests/run.sh from the top of the repository:
-# install_packages [MORE] installs the Debian packages that are missing, build [tests] builds into build/.
+# install_packages [MORE] installs the Debian packages that are missing, build [-DOPTION...] builds into build/.
 set -eu
 
 say() {
@@ -29,9 +29,9 @@ can_install() { # PACKAGES
 
 install_packages() { # MORE PACKAGES
     missing=""
-    for package in gcc libc6-dev cmake ninja-build pkg-config libpng-dev libyaml-dev libudunits2-dev \
+    for package in gcc libc6-dev cmake ninja-build pkg-config libpng-dev libjpeg62-turbo-dev libyaml-dev libudunits2-dev \
         librandom123-dev liblcms2-dev libcairo2-dev libpango1.0-dev libjansson-dev \
-        libgeos-dev libxml2-dev \
+        libgeos-dev libxml2-dev libwebp-dev \
         fonts-dejavu-core "$@"; do
         if ! dpkg-query -W -f '${Status}' "$package" 2>/dev/null | grep -q 'ok installed'; then
             missing="${missing:+$missing }$package"
@@ -48,10 +48,8 @@ install_packages() { # MORE PACKAGES
     as_root env DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $missing >/dev/null
 }
 
-build() { # [tests]
+build() { # [-DOPTION...]
     say "building into build/"
-    tests=OFF
-    [ "${1:-}" = tests ] && tests=ON
-    cmake -S . -B build -G Ninja -DCMAKE_BUILD_TYPE=Release -DTHAW_TESTS="$tests" >/dev/null
+    cmake -S . -B build -G Ninja -DCMAKE_BUILD_TYPE=Release -DTHAW_TESTS=OFF -DTHAW_BENCH=OFF "$@" >/dev/null
     cmake --build build
 }

@@ -6,4 +6,9 @@
  * it; NULL when none is near. The pointer is the entry itself. */
 const char *thaw_words_nearest(const char *word, const char *const *known, int n);
 
+/* Bytes of the sign with which UTF-8 `text` begins, if it steers a terminal or a page instead of showing something: control
+ * characters (line breaks and tabs too), separators of lines and paragraphs, overrides of the direction of writing.
+ * Else 0. */
+int thaw_words_control(const char *text);
+
 #endif

@@ -14,8 +14,6 @@
 #include "base/error.h"
 #include "base/file.h"
 
-#define SCENARIO_FILE "scenario.yaml"
-
 typedef struct runner {
     const thaw_set_folder *folder;
     const thaw_chances_options *options;
@@ -112,25 +110,6 @@ static thaw_status run_all(runner *r, thaw_error *err)
     return r->status != THAW_OK ? thaw_fail(err, r->status, "%s", r->error.text) : THAW_OK;
 }
 
-static thaw_status write_plan(const thaw_scenario *scenario, const thaw_set_folder *folder,
-                              const thaw_chances_options *options, const char *dir, thaw_error *err)
-{
-    char *text = NULL;
-    thaw_status status = thaw_scenario_resolved(scenario, &text, err);
-    if (status == THAW_OK) {
-        status = thaw_file_replace(dir, SCENARIO_FILE, text, strlen(text), err);
-    }
-    for (int i = 0; status == THAW_OK && i < scenario->pictures->n; i++) {
-        const thaw_picture_file *file = &scenario->pictures->files[i];
-        status = thaw_file_replace(dir, file->name, file->bytes, file->n, err);
-    }
-    if (status == THAW_OK) {
-        status = thaw_set_folder_write_plan(folder, options, err);
-    }
-    thaw_text_free(text);
-    return status;
-}
-
 static thaw_status check_options(const thaw_chances_options *o, thaw_error *err)
 {
     if (o->n < 2 || o->n > THAW_CHANCES_MOST || (o->n_parts != 0 && (o->part < 1 || o->part > o->n_parts))) {
@@ -153,7 +132,7 @@ thaw_status thaw_chances_run(const thaw_scenario *scenario, const thaw_chances_o
         status = r.todo ? thaw_set_folder_name(scenario, options, dir, &folder, err) : THAW_ERR_MEMORY;
     }
     if (status == THAW_OK) {
-        status = write_plan(scenario, &folder, options, dir, err);
+        status = thaw_set_folder_write_plan(&folder, scenario, options, err);
     }
     if (status == THAW_OK) {
         status = list_missing(&folder, options, r.todo, &r.n_todo, err);
@@ -174,9 +153,8 @@ thaw_status thaw_chances_run(const thaw_scenario *scenario, const thaw_chances_o
 
 thaw_status thaw_chances_open(const char *dir, thaw_scenario **scenario, thaw_chances_options *plan, thaw_error *err)
 {
-    char path[4096];
-    snprintf(path, sizeof path, "%s/%s", dir, SCENARIO_FILE);
-    thaw_status status = thaw_set_folder_read_plan(dir, plan, err);
+    char path[4096 + 32];
+    thaw_status status = thaw_set_folder_read_plan(dir, plan, path, err);
     return status == THAW_OK ? thaw_scenario_load(path, scenario, err) : status;
 }
 

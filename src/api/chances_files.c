@@ -6,6 +6,7 @@
 #include "api/chances_result.h"
 #include "api/chances_set.h"
 #include "api/picture_file.h"
+#include "api/preview_result.h"
 #include "base/alloc.h"
 #include "output/grid.h"
 
@@ -164,28 +165,38 @@ static thaw_status add_table(const thaw_chances *c, int i, thaw_batch *batch, th
     return status;
 }
 
+static thaw_status (*const draw[])(const thaw_chances *, thaw_image *, thaw_error *) = {draw_typical, draw_others, draw_white,
+                                                                                        draw_colours};
+#define N_PICTURES ((int)(sizeof draw / sizeof *draw))
+
+thaw_status thaw_chances_draw(const thaw_chances *chances, int i, thaw_image *out, thaw_error *err)
+{
+    return draw[i](chances, out, err);
+}
+
 static thaw_status add_all(const thaw_chances *c, thaw_batch *batch, thaw_error *err)
 {
-    thaw_status (*const draw[])(const thaw_chances *, thaw_image *, thaw_error *) = {draw_typical, draw_others, draw_white,
-                                                                                    draw_colours};
-    const int n_pictures = (int)(sizeof draw / sizeof *draw);
     thaw_status status = THAW_OK;
-    for (int i = 0; i < n_pictures && status == THAW_OK; i++) {
+    for (int i = 0; i < N_PICTURES && status == THAW_OK; i++) {
         const thaw_picture_words words = {c->title, files[i].meaning, c->digest, c->seed};
         thaw_image image = {0};
-        status = draw[i](c, &image, err);
+        status = thaw_chances_draw(c, i, &image, err);
         if (status == THAW_OK) {
             status = thaw_picture_add(batch, files[i].name, &image, &words, err);
         }
         thaw_release(image.rgb);
     }
-    return status == THAW_OK ? add_table(c, n_pictures, batch, err) : status;
+    return status == THAW_OK ? add_table(c, N_PICTURES, batch, err) : status;
 }
 
-thaw_status thaw_chances_write(const thaw_chances *chances, const char *dir, bool keep_members, thaw_error *err)
+thaw_status thaw_chances_write_with(const thaw_chances *chances, const thaw_preview *preview, const char *dir,
+                                    bool keep_members, thaw_error *err)
 {
     thaw_batch *batch = NULL;
     thaw_status status = thaw_batch_create(dir, &batch, err);
+    if (status == THAW_OK && preview) {
+        status = thaw_preview_add(preview, batch, err);
+    }
     if (status == THAW_OK) {
         status = add_all(chances, batch, err);
     }
@@ -194,4 +205,9 @@ thaw_status thaw_chances_write(const thaw_chances *chances, const char *dir, boo
     }
     thaw_batch_destroy(batch);
     return status == THAW_OK && !keep_members ? thaw_set_folder_remove(&chances->folder, err) : status;
+}
+
+thaw_status thaw_chances_write(const thaw_chances *chances, const char *dir, bool keep_members, thaw_error *err)
+{
+    return thaw_chances_write_with(chances, NULL, dir, keep_members, err);
 }

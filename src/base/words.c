@@ -87,3 +87,17 @@ const char *thaw_words_nearest(const char *word, const char *const *known, int n
     }
     return best;
 }
+
+int thaw_words_control(const char *text)
+{
+    const unsigned char *at = (const unsigned char *)text;
+    if ((at[0] > 0 && at[0] < 0x20) || at[0] == 0x7F) {
+        return 1;
+    }
+    if (at[0] == 0xC2 && at[1] >= 0x80 && at[1] < 0xA0) { /* U+0080 to U+009F */
+        return 2;
+    }
+    /* U+2028 to U+202E, U+2066 to U+2069 */
+    bool steers = at[0] == 0xE2 && ((at[1] == 0x80 && at[2] >= 0xA8 && at[2] <= 0xAE) || (at[1] == 0x81 && at[2] >= 0xA6 && at[2] <= 0xA9));
+    return steers ? 3 : 0;
+}

@@ -1,5 +1,6 @@
 /* thawprint check: validate scenarios, show what they resolve to. */
 #include <stdio.h>
+#include <string.h>
 
 #include <thawprint/scenario.h>
 
@@ -14,7 +15,8 @@ static int print_described(const thaw_scenario *scenario, const char *path)
         return complain(&err);
     }
     thaw_scenario_digest(scenario, digest);
-    printf("%s: fine, digest %s\n%s", path, digest, text);
+    print_plain(stdout, path, strlen(path));
+    printf(": fine, digest %s\n%s", digest, text);
     thaw_text_free(text);
     return EXIT_DONE;
 }
@@ -23,7 +25,7 @@ static int check_one(const options *given, const char *path)
 {
     thaw_error err = {0};
     thaw_scenario *scenario = NULL;
-    thaw_status status = thaw_scenario_load_own(path, given->cloths, given->dyes, &scenario, &err);
+    thaw_status status = thaw_scenario_load_kitchen(path, given->cloths, given->dyes, given->kitchen, NULL, 0, &scenario, &err);
     if (status == THAW_OK && given->detail) {
         status = thaw_scenario_set_detail(scenario, given->detail, &err);
     }

@@ -3,6 +3,8 @@
 #include <stdio.h>
 #include <string.h>
 
+#include <thawprint/words.h>
+
 static int exit_status_of(thaw_status status)
 {
     switch (status) {
@@ -23,13 +25,29 @@ static int exit_status_of(thaw_status status)
     return EXIT_SYSTEM;
 }
 
+void print_plain(FILE *to, const char *text, size_t n)
+{
+    for (size_t i = 0; i < n; i++) {
+        int steers = thaw_words_control(text + i);
+        if (steers == 0) {
+            fputc(text[i], to);
+        }
+        for (; steers > 0; steers--) {
+            fprintf(to, "\\x%02x", (unsigned)(unsigned char)text[i]);
+            i += steers > 1;
+        }
+    }
+}
+
 int complain(const thaw_error *err)
 {
     const char *text = err->text[0] ? err->text : thaw_status_text(err->status);
     /* What belongs to a fault is indented; a line that is not begins the next one. */
     while (*text) {
         size_t n = strcspn(text, "\n");
-        fprintf(stderr, "%s%.*s\n", *text == ' ' ? "" : "thawprint: ", (int)n, text);
+        fputs(*text == ' ' ? "" : "thawprint: ", stderr);
+        print_plain(stderr, text, n);
+        fputc('\n', stderr);
         text += n + (text[n] == '\n');
     }
     return exit_status_of(err->status);

@@ -31,13 +31,24 @@ static int dispatch(const options *given)
         return command_compare(given);
     case COMMAND_PIECES:
         return command_pieces(given);
+    case COMMAND_NOTEBOOK:
+        return command_notebook(given);
     case COMMAND_GATHER:
         return command_gather(given);
+    case COMMAND_STRIP:
+        return command_strip(given);
+    case COMMAND_RECORD:
+        return command_record(given);
+    case COMMAND_LEARN:
+        return command_learn(given);
+    case COMMAND_BORDER:
+        return command_border(given);
+    case COMMAND_SUPPLIES:
+        return command_supplies(given);
     case COMMAND_NONE:
         break;
     }
-    fprintf(stderr,
-            "thawprint: a command is wanted: preview, compare, pieces, gather, check or list; see `thawprint --help`\n");
+    options_want_command();
     return EXIT_USAGE;
 }
 

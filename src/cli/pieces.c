@@ -13,24 +13,6 @@
 #define CM            100.0
 #define HARDLY        40.0         /* score of a wish that is as good as not met */
 
-static thaw_status load_scenario(const options *given, thaw_scenario **out, thaw_error *err)
-{
-    thaw_scenario *scenario = NULL;
-    thaw_status status = thaw_scenario_load_own(given->operands[0], given->cloths, given->dyes, &scenario, err);
-    if (status == THAW_OK) { /* coarse cells tell enough where to cut */
-        status = thaw_scenario_set_detail(scenario, given->detail ? given->detail : "draft", err);
-    }
-    if (status != THAW_OK) {
-        thaw_scenario_destroy(scenario);
-        return status;
-    }
-    if (given->seed_given) {
-        thaw_scenario_set_seed(scenario, given->seed);
-    }
-    *out = scenario;
-    return THAW_OK;
-}
-
 /* Exit status; a wish that names no piece is a fault of the command line. */
 static int load_pattern(const options *given, thaw_pattern **out)
 {
@@ -265,7 +247,8 @@ int command_pieces(const options *given)
         fprintf(stderr, "thawprint: --chances: at most %d for pieces\n", THAW_PIECES_CHANCES_MOST);
         return EXIT_USAGE;
     }
-    int result = load_scenario(given, &scenario, &err) == THAW_OK ? EXIT_DONE : complain(&err);
+    /* coarse cells tell enough where to cut */
+    int result = load_scenario(given, "draft", &scenario, &err) == THAW_OK ? EXIT_DONE : complain(&err);
     const int second = load_pattern(given, &pattern);
     result = result != EXIT_DONE ? result : second;
     if (result == EXIT_DONE) {

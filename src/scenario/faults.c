@@ -7,6 +7,7 @@
 
 #include "base/alloc.h"
 #include "base/error.h"
+#include "base/words.h"
 
 #define KEPT           40
 #define WIDEST_LINE    100 /* characters of a source line shown */
@@ -104,8 +105,9 @@ static void quote_line(const thaw_faults *faults, thaw_place place, char *out, s
     for (; at < end && *at != '\n' && used + 8 < size / 2; at++) {
         column += !continues_character(*at);
         if (column >= first && column < first + WIDEST_LINE) {
-            unsigned char c = (unsigned char)*at;
-            out[used++] = c < 0x20 || c == 0x7F ? ' ' : *at;
+            int n = thaw_words_control(at);
+            out[used++] = n > 0 || *at == '\0' ? ' ' : *at;
+            at += n > 1 ? n - 1 : 0;
         }
     }
     while (used > 0 && out[used - 1] == ' ') {

@@ -72,7 +72,7 @@ const char *thaw_reader_text(const thaw_reader *reader, const yaml_node_t *node,
         return NULL;
     }
     for (size_t i = 0; i < node->data.scalar.length; i++) {
-        if ((unsigned char)text[i] < 0x20) {
+        if (text[i] == '\0' || thaw_words_control(text + i) > 0) {
             thaw_faults_add(reader->faults, thaw_reader_place(node), NULL,
                             "%s: must be one line of plain text", where);
             return NULL;

@@ -1,0 +1,16 @@
+# Writes the linker's list of what the shared library shows: the functions that the public headers declare.
+# cmake -DHEADERS=<folder> -DNODE=<version node> -DOUT=<file> -P exports.cmake
+file(GLOB headers ${HEADERS}/*.h)
+set(names "")
+foreach(header ${headers})
+  file(STRINGS ${header} lines REGEX "^[a-z][a-z0-9_ *]*[ *]thaw_[a-z0-9_]+\\(")
+  foreach(line IN LISTS lines)
+    if(NOT line MATCHES "^(typedef|static) ")
+      string(REGEX REPLACE "^[a-z][a-z0-9_ *]*[ *](thaw_[a-z0-9_]+)\\(.*" "\\1" name "${line}")
+      list(APPEND names ${name})
+    endif()
+  endforeach()
+endforeach()
+list(SORT names)
+list(JOIN names ";\n    " list)
+file(WRITE ${OUT} "${NODE} {\nglobal:\n    ${list};\nlocal:\n    *;\n};\n")
