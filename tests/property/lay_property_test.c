@@ -33,21 +33,22 @@ static void check_way(const thaw_pattern_sheet *sheet, const thaw_lay *lay, bool
 static void pieces_never_overlap_and_keep_the_grain(void **state)
 {
     (void)state;
-    int n_fit = 0;
+    int n_fit = 0, n_unfit = 0;
     double worst = 0.0;
     thaw_pattern_sheet *sheet = thaw_allocate(1, sizeof *sheet, NULL);
     thaw_lay_room *room = thaw_allocate(1, sizeof *room, NULL);
-    for (int s = 0; s < SETS; s++) {
+    for (int s = 0; s < 2 * SETS && n_fit < SETS; s++) {
         dice d = {100 + (uint64_t)s, 0};
         thaw_error err = {0};
         thaw_lay lay;
         thaw_views views = {0};
         double overlap, beyond;
-        random_sheet(&d, WIDTH * LENGTH, between(&d, 0.2, 0.95), sheet);
+        random_sheet(&d, WIDTH * LENGTH, between(&d, 0.2, 0.75), sheet);
         const thaw_lay_task task = {sheet, WIDTH, LENGTH, sheet->one_way, 7};
         assert_int_equal(thaw_lay_fit(&task, room, &err), THAW_OK);
         if (!room->fits) {
             assert_true(room->length_m > LENGTH);
+            n_unfit++;
             release_sheet(sheet);
             continue;
         }
@@ -68,8 +69,8 @@ static void pieces_never_overlap_and_keep_the_grain(void **state)
         thaw_views_release(&views);
         release_sheet(sheet);
     }
-    print_message("%d of %d sets fit; largest overlap %.2g mm2\n", n_fit, SETS, worst * 1e6);
-    assert_true(n_fit >= 35);
+    print_message("%d sets laid, %d more did not fit; largest overlap %.2g mm2\n", n_fit, n_unfit, worst * 1e6);
+    assert_int_equal(n_fit, SETS);
     thaw_release(room);
     thaw_release(sheet);
 }

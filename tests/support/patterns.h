@@ -55,7 +55,7 @@ static inline void random_sheet(dice *d, double cloth_m2, double share, thaw_pat
     *sheet = (thaw_pattern_sheet){.one_way = roll(d) < 0.2, .gap_m = roll(d) < 0.3 ? 0.006 : 0.0};
     while (area < share * cloth_m2 && sheet->n < 12) {
         thaw_pattern_piece *p = &sheet->pieces[sheet->n];
-        *p = (thaw_pattern_piece){.outline = random_outline(d, between(d, 0.08, 0.4)), .down = {0.0, 1.0}, .importance = between(d, 0.5, 2.0),
+        *p = (thaw_pattern_piece){.outline = random_outline(d, between(d, 0.12, 0.75)), .down = {0.0, 1.0}, .importance = between(d, 0.5, 2.0),
                                   .n_cut = 1 + (int)(3.0 * roll(d)), .may_turn = roll(d) < 0.7};
         snprintf(p->name, sizeof p->name, "piece %d", ++sheet->n);
         p->is_mirrored = p->n_cut == 2 && roll(d) < 0.7;
