@@ -13,7 +13,7 @@ if [ "${1:-}" = --all ]; then
     shift
 fi
 # shellcheck disable=SC2086 # one word a package
-install_packages libcmocka-dev python3-iapws python3-colormath python3-scipy libgsl-dev parallel \
+install_packages libcmocka-dev python3-iapws python3-colormath python3-scipy libgsl-dev parallel poppler-utils \
     mandoc groff man-db bsdextrautils dpkg-dev file $slow_packages
 build -DTHAW_TESTS=ON -DTHAW_BENCH=ON -DTHAW_SLOW=$slow
 # Two tests run at once: threads that wait must not spin.

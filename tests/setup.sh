@@ -29,8 +29,9 @@ can_install() { # PACKAGES
 
 install_packages() { # MORE PACKAGES
     missing=""
-    for package in gcc libc6-dev cmake ninja-build pkg-config libpng-dev libyaml-dev libudunits2-dev \
+    for package in gcc libc6-dev cmake ninja-build pkg-config libpng-dev libjpeg62-turbo-dev libyaml-dev libudunits2-dev \
         librandom123-dev liblcms2-dev libcairo2-dev libpango1.0-dev libjansson-dev \
+        libgeos-dev libxml2-dev libwebp-dev \
         fonts-dejavu-core "$@"; do
         if ! dpkg-query -W -f '${Status}' "$package" 2>/dev/null | grep -q 'ok installed'; then
             missing="${missing:+$missing }$package"

@@ -21,7 +21,7 @@ typedef struct thaw_chances_options {
 } thaw_chances_options;
 
 /* Run the members that are not yet in `dir`/members, and keep each there as soon as it is done: a set that was stopped
- * goes on where it was. Writes the resolved scenario and the plan of the set there too, so that parts can be joined.
+ * goes on where it was. The resolved scenario and the plan of the set lie there too, so that parts can be joined.
  * *n_run: how many were run now. On failure, finished members stay. */
 thaw_status thaw_chances_run(const thaw_scenario *scenario, const thaw_chances_options *options, const char *dir,
                              int *n_run, thaw_error *err);
@@ -58,6 +58,9 @@ void thaw_chances_set_ranges(const thaw_chances *chances, thaw_preview *preview)
 
 /* Write the pictures and the table into `dir`, all or none; then the members' folder goes, unless asked to stay. */
 thaw_status thaw_chances_write(const thaw_chances *chances, const char *dir, bool keep_members, thaw_error *err);
+/* The same together with all files of the preview: so that no moment has the one new and the other old. */
+thaw_status thaw_chances_write_with(const thaw_chances *chances, const thaw_preview *preview, const char *dir,
+                                    bool keep_members, thaw_error *err);
 int thaw_chances_file_count(void);
 const char *thaw_chances_file_name(int i);
 const char *thaw_chances_file_meaning(int i);

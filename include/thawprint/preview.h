@@ -9,6 +9,8 @@
 
 #define THAW_PREVIEW_MAX_DYES 16
 #define THAW_PREVIEW_MAX_FILES 16
+#define THAW_PREVIEW_MOST_FRAMES 48
+#define THAW_PREVIEW_MAX_PANELS 8
 
 /* Progress: share of the work done (0..1), simulated hours, words for the phase. Return false to
  * stop the run; it then ends with THAW_ERR_CANCELLED. May be called from one thread only. */
@@ -19,6 +21,7 @@ typedef struct thaw_preview_options {
     thaw_progress_fn progress;     /* may be NULL */
     void *user;
     bool without_ranges;           /* leave out the runs behind the ranges, which are NaN then */
+    int frames;                    /* pictures through time, 2 .. THAW_PREVIEW_MOST_FRAMES; 0: none */
 } thaw_preview_options;
 
 /* Where one dye (component) went, kg. weighed = fixed + rinsed + tub + left on ice. */
@@ -29,6 +32,14 @@ typedef struct thaw_dye_account {
     double ledger_error;           /* relative */
     double climb_m[3];             /* see below, this dye alone */
 } thaw_dye_account;
+
+/* One panel of a garment. */
+typedef struct thaw_panel_account {
+    char name[24];
+    double cloth_kg, fixed_kg;     /* fixed: all dyes */
+    double white_share, bleed_share, depth;
+    double climb_m[3];             /* as below; NaN where nothing of it hangs from the ice line */
+} thaw_panel_account;
 
 typedef struct thaw_preview_figures {
     double cloth_kg;               /* dry */
@@ -66,6 +77,8 @@ typedef struct thaw_preview_figures {
     } palette[5];
     int n_dyes;
     thaw_dye_account dyes[THAW_PREVIEW_MAX_DYES];
+    int n_panels;                  /* of a garment; 0 for plain cloth */
+    thaw_panel_account panels[THAW_PREVIEW_MAX_PANELS];
     /* Ledgers: relative closing errors, and their terms for the curious. */
     double water_error, heat_error, soda_error;
     double water_start_kg, water_melt_kg, water_condensed_kg, water_evaporated_kg, water_tub_kg, water_end_kg;
@@ -90,6 +103,13 @@ thaw_status thaw_preview_write(const thaw_preview *preview, const char *dir, tha
 int thaw_preview_file_count(void);
 const char *thaw_preview_file_name(int i);
 const char *thaw_preview_file_meaning(int i);
+/* The same for the files that are written only if frames were asked for. */
+int thaw_preview_film_count(void);
+const char *thaw_preview_film_name(int i);
+const char *thaw_preview_film_meaning(int i);
+/* Of a garment one file more. */
+const char *thaw_preview_panels_name(void);
+const char *thaw_preview_panels_meaning(void);
 /* figures.json as text; caller frees with thaw_text_free. */
 thaw_status thaw_preview_json(const thaw_preview *preview, char **out, thaw_error *err);
 

@@ -2,6 +2,7 @@
 #ifndef THAWPRINT_SCENARIO_H
 #define THAWPRINT_SCENARIO_H
 
+#include <stddef.h>
 #include <stdint.h>
 
 #include "thawprint/status.h"
@@ -26,6 +27,9 @@ typedef struct thaw_override {
 /* The same with n values overridden. */
 thaw_status thaw_scenario_load_varied(const char *path, const char *cloths, const char *dyes,
                                       const thaw_override *overrides, int n, thaw_scenario **out, thaw_error *err);
+/* The same with a file that holds a kitchen (docs/learn.md); NULL: none. */
+thaw_status thaw_scenario_load_kitchen(const char *path, const char *cloths, const char *dyes, const char *kitchen,
+                                       const thaw_override *overrides, int n, thaw_scenario **out, thaw_error *err);
 void thaw_scenario_destroy(thaw_scenario *scenario);
 
 /* Override detail ("draft", "normal", "fine") or seed after loading. */
@@ -35,6 +39,10 @@ void thaw_scenario_set_seed(thaw_scenario *scenario, uint64_t seed);
 uint64_t thaw_scenario_seed(const thaw_scenario *scenario);
 const char *thaw_scenario_name(const thaw_scenario *scenario);
 const char *thaw_scenario_title(const thaw_scenario *scenario);
+
+/* What a kitchen changes in this scenario, in words ("heat exchange x 1.27, conductivity of cotton twill x 0.52"); "" where
+ * none is applied. Returns the length it would have, as snprintf does. */
+int thaw_scenario_kitchen(const thaw_scenario *scenario, char *out, size_t size);
 
 /* The resolved scenario as YAML text, every value explicit; loading it again gives the same run.
  * Caller frees with thaw_text_free. */

@@ -7,9 +7,11 @@
 #include "data/cloths.h"
 #include "data/dyes.h"
 #include "data/fibres.h"
+#include "data/garments.h"
 #include "data/ices.h"
 #include "scenario/area_shapes.h"
 #include "scenario/areas.h"
+#include "scenario/pattern_file.h"
 #include "scenario/sections.h"
 
 static const char *cloth_name(int i)
@@ -82,6 +84,18 @@ static const char *stand_name(int i)
     return thaw_stand_word((thaw_stand)i);
 }
 
+static const char *garment_name(int i)
+{
+    const thaw_garment_shape *row = thaw_garments_at(i);
+    return row ? row->name : NULL;
+}
+
+static const char *garment_remark(int i)
+{
+    const thaw_garment_shape *row = thaw_garments_at(i);
+    return row ? row->remark : NULL;
+}
+
 static const struct table {
     const char *kind;
     int (*count)(void);
@@ -93,10 +107,12 @@ static const struct table {
     {"colours", thaw_colours_count, colour_name, colour_remark},
     {"dyes", thaw_components_count, dye_name, dye_remark},
     {"ices", thaw_ices_count, ice_name, ice_remark},
+    {"garments", thaw_garments_count, garment_name, garment_remark},
     {"folds", thaw_folds_count, thaw_folds_name, thaw_folds_remark},
     {"areas", thaw_areas_count, thaw_areas_name, thaw_areas_remark},
     {"shapes", thaw_shapes_count, thaw_shapes_word, thaw_shapes_form},
     {"set-ups", thaw_stands_count, stand_name, thaw_stands_remark},
+    {"wishes", thaw_wishes_count, thaw_wishes_word, thaw_wishes_remark},
 };
 
 #define N_TABLES ((int)(sizeof TABLES / sizeof TABLES[0]))
@@ -114,7 +130,7 @@ static const struct table *find_table(const char *kind)
 const char *const *thaw_catalogue_kinds(void)
 {
     static const char *const kinds[] = {"cloths", "fibres", "colours", "dyes",    "ices",
-                                        "folds",  "areas",  "shapes",  "set-ups", NULL};
+                                        "garments", "folds",  "areas",  "shapes",  "set-ups", "wishes", NULL};
     return kinds;
 }
 

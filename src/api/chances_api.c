@@ -1,4 +1,4 @@
-/* Sets of chances: run, keep, join, draw. */
+/* Sets of chances: run, keep, join. */
 #include "thawprint/chances.h"
 
 #include <math.h>
@@ -6,57 +6,13 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "api/chances_result.h"
 #include "api/chances_set.h"
 #include "api/preview_result.h"
-#include "api/set_folder.h"
 #include "base/alloc.h"
 #include "base/crew.h"
 #include "base/error.h"
 #include "base/file.h"
-#include "output/grid.h"
-#include "output/png.h"
-#include "study/chance.h"
-#include "thawprint/version.h"
-
-#define SCENARIO_FILE "scenario.yaml"
-
-struct thaw_chances {
-    thaw_chances_figures figures;
-    thaw_set_folder folder;
-    thaw_set_summary summary;      /* own */
-    thaw_member *members;          /* own, folder.n */
-    const thaw_colour *colours[THAW_MAX_DYE_ZONES];
-    char title[128], digest[17];
-    uint64_t seed;
-};
-
-static const struct {
-    const char *name, *meaning;
-} files[] = {
-    {"typical.png", "the dry cloth of the member that is nearest to all others"},
-    {"others.png", "six others, from near the typical one to far from it"},
-    {"chance-of-white.png", "how likely each place of the cloth stays white"},
-    {"chance-of-colours.png", "how likely each colour leads at each place"},
-    {"chances.csv", "the numbers of every member"},
-};
-#define N_FILES ((int)(sizeof files / sizeof *files))
-
-int thaw_chances_file_count(void)
-{
-    return N_FILES;
-}
-
-const char *thaw_chances_file_name(int i)
-{
-    return i >= 0 && i < N_FILES ? files[i].name : NULL;
-}
-
-const char *thaw_chances_file_meaning(int i)
-{
-    return i >= 0 && i < N_FILES ? files[i].meaning : NULL;
-}
-
-/* ---- running ---- */
 
 typedef struct runner {
     const thaw_set_folder *folder;
@@ -154,25 +110,6 @@ static thaw_status run_all(runner *r, thaw_error *err)
     return r->status != THAW_OK ? thaw_fail(err, r->status, "%s", r->error.text) : THAW_OK;
 }
 
-static thaw_status write_plan(const thaw_scenario *scenario, const thaw_set_folder *folder,
-                              const thaw_chances_options *options, const char *dir, thaw_error *err)
-{
-    char *text = NULL;
-    thaw_status status = thaw_scenario_resolved(scenario, &text, err);
-    if (status == THAW_OK) {
-        status = thaw_file_replace(dir, SCENARIO_FILE, text, strlen(text), err);
-    }
-    for (int i = 0; status == THAW_OK && i < scenario->pictures->n; i++) {
-        const thaw_picture_file *file = &scenario->pictures->files[i];
-        status = thaw_file_replace(dir, file->name, file->bytes, file->n, err);
-    }
-    if (status == THAW_OK) {
-        status = thaw_set_folder_write_plan(folder, options, err);
-    }
-    thaw_text_free(text);
-    return status;
-}
-
 static thaw_status check_options(const thaw_chances_options *o, thaw_error *err)
 {
     if (o->n < 2 || o->n > THAW_CHANCES_MOST || (o->n_parts != 0 && (o->part < 1 || o->part > o->n_parts))) {
@@ -195,7 +132,7 @@ thaw_status thaw_chances_run(const thaw_scenario *scenario, const thaw_chances_o
         status = r.todo ? thaw_set_folder_name(scenario, options, dir, &folder, err) : THAW_ERR_MEMORY;
     }
     if (status == THAW_OK) {
-        status = write_plan(scenario, &folder, options, dir, err);
+        status = thaw_set_folder_write_plan(&folder, scenario, options, err);
     }
     if (status == THAW_OK) {
         status = list_missing(&folder, options, r.todo, &r.n_todo, err);
@@ -216,9 +153,8 @@ thaw_status thaw_chances_run(const thaw_scenario *scenario, const thaw_chances_o
 
 thaw_status thaw_chances_open(const char *dir, thaw_scenario **scenario, thaw_chances_options *plan, thaw_error *err)
 {
-    char path[4096];
-    snprintf(path, sizeof path, "%s/%s", dir, SCENARIO_FILE);
-    thaw_status status = thaw_set_folder_read_plan(dir, plan, err);
+    char path[4096 + 32];
+    thaw_status status = thaw_set_folder_read_plan(dir, plan, path, err);
     return status == THAW_OK ? thaw_scenario_load(path, scenario, err) : status;
 }
 
@@ -324,11 +260,6 @@ const thaw_chances_figures *thaw_chances_get_figures(const thaw_chances *chances
     return &chances->figures;
 }
 
-static thaw_image picture_of(const thaw_member *m)
-{
-    return (thaw_image){m->nx, m->ny, m->cell_m, m->rgb};
-}
-
 void thaw_chances_values(const thaw_chances *chances, int h, double *out)
 {
     for (int m = 0; m < chances->folder.n; m++) {
@@ -338,7 +269,8 @@ void thaw_chances_values(const thaw_chances *chances, int h, double *out)
 
 thaw_image thaw_chances_picture(const thaw_chances *chances, int member)
 {
-    return picture_of(&chances->members[member]);
+    const thaw_member *m = &chances->members[member];
+    return (thaw_image){m->nx, m->ny, m->cell_m, m->rgb};
 }
 
 const char *thaw_chances_title(const thaw_chances *chances)
@@ -362,163 +294,4 @@ void thaw_chances_set_ranges(const thaw_chances *chances, thaw_preview *preview)
             range[1] = chances->summary.quantiles[h][2];
         }
     }
-}
-
-/* ---- drawing ---- */
-
-/* Wide cloths go under each other, narrow ones side by side. */
-static int columns_for(const thaw_set_summary *s, int n)
-{
-    const int most = s->nx > 2 * s->ny ? 2 : 3;
-    return n < most ? n : most;
-}
-
-static thaw_status draw_others(const thaw_chances *c, thaw_image *out, thaw_error *err)
-{
-    const thaw_set_summary *s = &c->summary;
-    thaw_panel panels[THAW_SET_OTHERS];
-    thaw_image images[THAW_SET_OTHERS];
-    char heads[THAW_SET_OTHERS][48], title[192];
-    for (int o = 0; o < s->n_others; o++) {
-        images[o] = picture_of(&c->members[s->others[o]]);
-        snprintf(heads[o], sizeof heads[o], "chance %d of %d", s->others[o] + 1, c->folder.n);
-        panels[o] = (thaw_panel){heads[o], &images[o], NULL};
-    }
-    snprintf(title, sizeof title, "%s: what else may come of it", c->title);
-    const thaw_grid grid = {.title = title, .note = "From near the typical outcome to far from it. Dry cloth.",
-                            .n_panels = s->n_others, .n_columns = columns_for(s, s->n_others), .panels = panels};
-    return thaw_grid_image(&grid, out, err);
-}
-
-static thaw_status draw_white(const thaw_chances *c, thaw_image *out, thaw_error *err)
-{
-    const thaw_set_summary *s = &c->summary;
-    const size_t n = (size_t)s->nx * (size_t)s->ny;
-    thaw_image image = {0};
-    char title[192];
-    float *coloured = thaw_allocate(n, sizeof *coloured, err); /* white cloth shows white */
-    if (!coloured) {
-        return THAW_ERR_MEMORY;
-    }
-    for (size_t k = 0; k < n; k++) {
-        coloured[k] = 1.0f - s->white[k];
-    }
-    snprintf(title, sizeof title, "%s: where it may stay white", c->title);
-    thaw_status status = thaw_grid_grey(coloured, s->nx, s->ny, s->cell_m, &image, err);
-    if (status == THAW_OK) {
-        const thaw_panel panel = {"The cloth unfolded", &image, NULL};
-        const thaw_grid grid = {.title = title, .n_panels = 1, .n_columns = 1, .panels = &panel,
-                                .ramp = {"surely stays white", "surely takes colour"}};
-        status = thaw_grid_image(&grid, out, err);
-    }
-    thaw_release(coloured);
-    thaw_release(image.rgb);
-    return status;
-}
-
-static thaw_status draw_colours(const thaw_chances *c, thaw_image *out, thaw_error *err)
-{
-    const thaw_set_summary *s = &c->summary;
-    thaw_panel panels[THAW_MAX_DYE_ZONES];
-    thaw_image images[THAW_MAX_DYE_ZONES] = {{0}};
-    thaw_image blank = {0};
-    char title[192];
-    thaw_status status = THAW_OK;
-    for (int k = 0; status == THAW_OK && k < s->n_colours; k++) {
-        status = thaw_grid_grey(s->lead[k], s->nx, s->ny, s->cell_m, &images[k], err);
-        panels[k] = (thaw_panel){c->colours[k]->name, &images[k], NULL};
-    }
-    if (status == THAW_OK && s->n_colours == 0) {
-        status = thaw_grid_grey(s->white, s->nx, s->ny, s->cell_m, &blank, err);
-        panels[0] = (thaw_panel){"no dye", &blank, NULL};
-    }
-    if (status == THAW_OK) {
-        const int n = s->n_colours > 0 ? s->n_colours : 1;
-        snprintf(title, sizeof title, "%s: which colour leads where", c->title);
-        const thaw_grid grid = {.title = title, .n_panels = n, .n_columns = columns_for(s, n), .panels = panels,
-                                .ramp = {"never leads", "always leads"}};
-        status = thaw_grid_image(&grid, out, err);
-    }
-    for (int k = 0; k < s->n_colours; k++) {
-        thaw_release(images[k].rgb);
-    }
-    thaw_release(blank.rgb);
-    return status;
-}
-
-/* ---- writing ---- */
-
-static thaw_status add_picture(const thaw_chances *c, const thaw_image *image, int i, thaw_batch *batch, thaw_error *err)
-{
-    char seed[24];
-    unsigned char *bytes = NULL;
-    size_t n = 0;
-    snprintf(seed, sizeof seed, "%llu", (unsigned long long)c->seed);
-    const thaw_png_text texts[] = {{"Title", c->title}, {"Description", files[i].meaning},
-                                   {"Software", "thawprint " THAW_VERSION}, {"Scenario digest", c->digest}, {"Seed", seed}};
-    thaw_status status = thaw_png_encode(image, texts, (int)(sizeof texts / sizeof *texts), &bytes, &n, err);
-    if (status == THAW_OK) {
-        status = thaw_batch_add(batch, files[i].name, bytes, n, err);
-    }
-    thaw_release(bytes);
-    return status;
-}
-
-static thaw_status add_table(const thaw_chances *c, int i, thaw_batch *batch, thaw_error *err)
-{
-    const size_t room = 256 + (size_t)(c->folder.n + 1) * (16 + 32 * (size_t)c->figures.n_numbers);
-    char *text = thaw_allocate(room, 1, err);
-    if (!text) {
-        return THAW_ERR_MEMORY;
-    }
-    size_t n = (size_t)snprintf(text, room, "chance");
-    for (int h = 0; h < c->figures.n_numbers; h++) {
-        n += (size_t)snprintf(text + n, room - n, ",%s", c->figures.numbers[h].key);
-    }
-    n += (size_t)snprintf(text + n, room - n, "\n");
-    for (int m = 0; m < c->folder.n; m++) {
-        n += (size_t)snprintf(text + n, room - n, "%d", m + 1);
-        for (int h = 0; h < c->figures.n_numbers; h++) {
-            const double value = c->members[m].came_through ? c->members[m].numbers[h] : NAN;
-            if (isfinite(value)) {
-                n += (size_t)snprintf(text + n, room - n, ",%.6g", value / thaw_headline_at(h)->per_unit);
-            } else {
-                n += (size_t)snprintf(text + n, room - n, isinf(value) ? ",inf" : ",");
-            }
-        }
-        n += (size_t)snprintf(text + n, room - n, "\n");
-    }
-    thaw_status status = thaw_batch_add(batch, files[i].name, text, n, err);
-    thaw_release(text);
-    return status;
-}
-
-static thaw_status add_all(const thaw_chances *c, thaw_batch *batch, thaw_error *err)
-{
-    const thaw_image typical = picture_of(&c->members[c->summary.typical]);
-    thaw_status (*const draw[])(const thaw_chances *, thaw_image *, thaw_error *) = {draw_others, draw_white, draw_colours};
-    thaw_status status = add_picture(c, &typical, 0, batch, err);
-    for (int i = 0; i < 3 && status == THAW_OK; i++) {
-        thaw_image image = {0};
-        status = draw[i](c, &image, err);
-        if (status == THAW_OK) {
-            status = add_picture(c, &image, i + 1, batch, err);
-        }
-        thaw_release(image.rgb);
-    }
-    return status == THAW_OK ? add_table(c, 4, batch, err) : status;
-}
-
-thaw_status thaw_chances_write(const thaw_chances *chances, const char *dir, bool keep_members, thaw_error *err)
-{
-    thaw_batch *batch = NULL;
-    thaw_status status = thaw_batch_create(dir, &batch, err);
-    if (status == THAW_OK) {
-        status = add_all(chances, batch, err);
-    }
-    if (status == THAW_OK) {
-        status = thaw_batch_commit(batch, err);
-    }
-    thaw_batch_destroy(batch);
-    return status == THAW_OK && !keep_members ? thaw_set_folder_remove(&chances->folder, err) : status;
 }

@@ -6,12 +6,12 @@
 #include <string.h>
 
 #include "api/chances_set.h"
+#include "api/picture_file.h"
 #include "base/alloc.h"
 #include "base/error.h"
 #include "base/file.h"
 #include "output/compare_json.h"
 #include "output/grid.h"
-#include "output/png.h"
 #include "study/headline.h"
 #include "study/paired.h"
 #include "thawprint/version.h"
@@ -20,6 +20,7 @@ struct thaw_comparison {
     int n, n_columns, n_numbers;
     char labels[THAW_COMPARE_MOST][160];
     char digests[THAW_COMPARE_MOST][17];
+    uint64_t seed;                         /* of the first */
     char dirs[THAW_COMPARE_MOST][4096];
     thaw_chances *sets[THAW_COMPARE_MOST]; /* own */
     thaw_compared_number *numbers;         /* own: n rows of n_numbers */
@@ -107,6 +108,7 @@ thaw_status thaw_compare_run(const thaw_compared *all, int n, const thaw_compare
     }
     c->n = n;
     c->n_columns = options->n_columns;
+    c->seed = thaw_scenario_seed(all[0].scenario);
     c->n_numbers = thaw_headline_count();
     for (int i = 0; i < n; i++) {
         snprintf(c->labels[i], sizeof c->labels[i], "%s", all[i].label);
@@ -203,18 +205,11 @@ static void fill_sheet(const thaw_comparison *c, sheet_text *s, thaw_grid *grid)
 static thaw_status add_png(const thaw_comparison *c, const thaw_grid *grid, thaw_batch *batch, thaw_error *err)
 {
     thaw_image image = {0};
-    unsigned char *bytes = NULL;
-    size_t n = 0;
-    const thaw_png_text texts[] = {{"Title", grid->title}, {"Description", grid->note},
-                                   {"Software", "thawprint " THAW_VERSION}, {"Scenario digest", c->digests[0]}};
+    const thaw_picture_words words = {grid->title, grid->note, c->digests[0], c->seed};
     thaw_status status = thaw_grid_image(grid, &image, err);
     if (status == THAW_OK) {
-        status = thaw_png_encode(&image, texts, 4, &bytes, &n, err);
+        status = thaw_picture_add(batch, "compare.png", &image, &words, err);
     }
-    if (status == THAW_OK) {
-        status = thaw_batch_add(batch, "compare.png", bytes, n, err);
-    }
-    thaw_release(bytes);
     thaw_release(image.rgb);
     return status;
 }

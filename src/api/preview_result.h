@@ -2,7 +2,9 @@
 #ifndef THAW_API_PREVIEW_RESULT_H
 #define THAW_API_PREVIEW_RESULT_H
 
+#include "base/file.h"
 #include "model/image.h"
+#include "model/page.h"
 #include "scenario/scenario.h"
 #include "thawprint/preview.h"
 
@@ -12,6 +14,7 @@ enum { THAW_PICTURE_DRY, THAW_PICTURE_WET, THAW_PICTURE_BUNDLE, THAW_PICTURE_FOL
 struct thaw_preview {
     thaw_preview_figures figures;
     thaw_image images[THAW_PICTURES]; /* own */
+    thaw_image panels;                /* own: the sheet of a garment, else without rgb */
     char *curve, *resolved;           /* own */
     int n_pictures;
     struct {
@@ -23,6 +26,12 @@ struct thaw_preview {
     char dye_names[THAW_PREVIEW_MAX_DYES][THAW_OWN_NAME], dye_generics[THAW_PREVIEW_MAX_DYES][THAW_OWN_TEXT];
     char title[128], digest[17];
     uint64_t seed;
+    int n_frames;
+    thaw_page_frame frames[THAW_PAGE_MOST_FRAMES]; /* own their pictures */
+    thaw_image strip;              /* own; no pixels without frames */
 };
+
+/* All files of a preview into a batch, which the caller commits. */
+thaw_status thaw_preview_add(const thaw_preview *preview, thaw_batch *batch, thaw_error *err);
 
 #endif

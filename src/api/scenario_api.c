@@ -10,7 +10,9 @@
 #include "base/words.h"
 #include "scenario/demo_text.h"
 #include "scenario/estimate.h"
+#include "scenario/kitchen.h"
 #include "scenario/scenario.h"
+#include "scenario/writer.h"
 #include "thawprint/version.h"
 
 #define LARGEST_FILE ((size_t)1 << 20)
@@ -100,6 +102,22 @@ thaw_status thaw_scenario_load_own(const char *path, const char *cloths, const c
 thaw_status thaw_scenario_load_varied(const char *path, const char *cloths, const char *dyes,
                                       const thaw_override *overrides, int n_overrides, thaw_scenario **out, thaw_error *err)
 {
+    return thaw_scenario_load_kitchen(path, cloths, dyes, NULL, overrides, n_overrides, out, err);
+}
+
+/* A file of cloths is no kitchen: one that says nothing of it was meant for something else. */
+static thaw_status add_kitchen(thaw_shelf *shelf, const char *path, thaw_error *err)
+{
+    thaw_status status = path ? thaw_shelf_add_file(shelf, path, err) : THAW_OK;
+    if (status == THAW_OK && path && !shelf->kitchen.is_set) {
+        status = thaw_fail(err, THAW_ERR_SCENARIO, "%s: holds no kitchen; `thawprint learn` writes one", path);
+    }
+    return status;
+}
+
+thaw_status thaw_scenario_load_kitchen(const char *path, const char *cloths, const char *dyes, const char *kitchen,
+                                       const thaw_override *overrides, int n_overrides, thaw_scenario **out, thaw_error *err)
+{
     char *text = NULL;
     size_t n = 0;
     thaw_shelf *shelf = NULL;
@@ -109,6 +127,10 @@ thaw_status thaw_scenario_load_varied(const char *path, const char *cloths, cons
     }
     if (status == THAW_OK) {
         status = fill_shelf(shelf, path, cloths, dyes, err);
+    }
+    if (status == THAW_OK) {
+        shelf->kitchen.is_set = shelf->kitchen.is_set && !kitchen; /* the one that was named holds */
+        status = add_kitchen(shelf, kitchen, err);
     }
     if (status == THAW_OK) {
         status = thaw_scenario_parse_with(text, n, path, thaw_memory_available(), shelf, overrides, n_overrides, out, err);
@@ -169,35 +191,31 @@ const char *thaw_scenario_title(const thaw_scenario *scenario)
     return scenario->spec.title;
 }
 
-/* The title as a quoted YAML scalar. */
-static void quote_title(const char *title, char *out, size_t size)
+int thaw_scenario_kitchen(const thaw_scenario *scenario, char *out, size_t size)
 {
-    size_t n = 0;
-    out[n++] = '"';
-    for (; *title && n + 4 < size; title++) {
-        if (*title == '"' || *title == '\\') {
-            out[n++] = '\\';
-        }
-        out[n++] = *title;
+    const thaw_kitchen *kitchen = &scenario->shelf->kitchen;
+    if (!kitchen->is_set) {
+        return snprintf(out, size, "%s", "");
     }
-    out[n++] = '"';
-    out[n] = '\0';
+    return kitchen->plain ? snprintf(out, size, "heat exchange x %.3g, conductivity of %s x %.3g", kitchen->heat,
+                                     thaw_kitchen_cloth(scenario), thaw_kitchen_conductivity(scenario))
+                          : snprintf(out, size, "heat exchange x %.3g; nothing learnt of %s", kitchen->heat, thaw_kitchen_cloth(scenario));
 }
 
 thaw_status thaw_scenario_resolved(const thaw_scenario *scenario, char **out, thaw_error *err)
 {
-    char title[2 * sizeof scenario->spec.title + 8], digest[17];
-    size_t size = THAW_RESOLVED_MAX + 512;
+    char digest[17];
+    size_t size = THAW_RESOLVED_MAX + 1024;
     char *text = thaw_allocate(size, 1, err);
     if (!text) {
         return THAW_ERR_MEMORY;
     }
-    quote_title(scenario->spec.title, title, sizeof title);
     thaw_scenario_digest(scenario, digest);
-    int n =
-        snprintf(text, size, "# Every value as thawprint %s resolved it; digest %s.\ntitle: %s\n",
-                 THAW_VERSION, digest, title);
-    size_t used = (size_t)n + thaw_scenario_write_body(scenario, text + n, size - (size_t)n);
+    thaw_writer w = {text, size, 0};
+    thaw_writer_add(&w, "# Every value as thawprint %s resolved it; digest %s.\ntitle: ", THAW_VERSION, digest);
+    thaw_writer_quoted(&w, scenario->spec.title);
+    thaw_writer_add(&w, "\n");
+    size_t used = w.used + thaw_scenario_write_body(scenario, text + w.used, size - w.used);
     if (used >= size) {
         thaw_release(text);
         return thaw_fail(err, THAW_ERR_MEMORY, "the resolved scenario is too long");

@@ -7,10 +7,12 @@
 #include "base/error.h"
 #include "base/file.h"
 #include "output/member_file.h"
+#include "study/chance.h"
 
 #define MEMBER_MOST ((size_t)1 << 30)
 #define PLAN_MOST 256
 #define PLAN "plan.txt"
+#define SCENARIO "scenario.yaml"
 
 static void member_name(const thaw_set_folder *folder, int m, char *out, size_t size)
 {
@@ -33,6 +35,9 @@ thaw_status thaw_set_folder_name(const thaw_scenario *scenario, const thaw_chanc
     }
     thaw_scenario_digest(scenario, digest);
     snprintf(f.set, sizeof f.set, "%s-%s", digest, options->only_luck ? "luck" : "all");
+    for (f.n_pictures = 0; f.n_pictures < scenario->pictures->n; f.n_pictures++) {
+        strcpy(f.pictures[f.n_pictures], scenario->pictures->files[f.n_pictures].name);
+    }
     *out = f;
     return THAW_OK;
 }
@@ -53,12 +58,18 @@ thaw_status thaw_set_folder_load(const thaw_set_folder *folder, int m, bool *fou
         return status;
     }
     const thaw_member_place place = place_of(folder, m);
-    status = whole ? thaw_member_decode(bytes, n, &place, out, NULL) : THAW_ERR_FILE;
+    thaw_member member = {0};
+    status = whole ? thaw_member_decode(bytes, n, &place, &member, NULL) : THAW_ERR_FILE;
     thaw_release(bytes);
     if (status == THAW_ERR_MEMORY) {
         return thaw_fail(err, status, "not enough memory for a member of a set");
     }
-    *found = status == THAW_OK;
+    *found = status == THAW_OK && member.n_numbers == thaw_headline_count();
+    if (*found) {
+        *out = member;
+    } else {
+        thaw_member_release(&member);
+    }
     return THAW_OK;
 }
 
@@ -76,14 +87,43 @@ thaw_status thaw_set_folder_store(const thaw_set_folder *folder, int m, const th
     return status;
 }
 
-thaw_status thaw_set_folder_write_plan(const thaw_set_folder *folder, const thaw_chances_options *options, thaw_error *err)
+static thaw_status add_plan(const thaw_scenario *scenario, const thaw_chances_options *options, thaw_batch *batch,
+                            thaw_error *err)
 {
-    char text[PLAN_MOST];
+    char text[PLAN_MOST], *resolved = NULL;
     const int n = snprintf(text, sizeof text, "members %d\nonly-luck %d\n", options->n, options->only_luck);
-    return thaw_file_replace(folder->path, PLAN, text, (size_t)n, err);
+    thaw_status status = thaw_scenario_resolved(scenario, &resolved, err);
+    if (status == THAW_OK) {
+        status = thaw_batch_add(batch, SCENARIO, resolved, strlen(resolved), err);
+    }
+    for (int i = 0; status == THAW_OK && i < scenario->pictures->n; i++) {
+        const thaw_picture_file *file = &scenario->pictures->files[i];
+        status = thaw_batch_add(batch, file->name, file->bytes, file->n, err);
+    }
+    if (status == THAW_OK) {
+        status = thaw_batch_add(batch, PLAN, text, (size_t)n, err);
+    }
+    thaw_text_free(resolved);
+    return status;
 }
 
-thaw_status thaw_set_folder_read_plan(const char *dir, thaw_chances_options *out, thaw_error *err)
+thaw_status thaw_set_folder_write_plan(const thaw_set_folder *folder, const thaw_scenario *scenario,
+                                       const thaw_chances_options *options, thaw_error *err)
+{
+    thaw_batch *batch = NULL;
+    thaw_status status = thaw_batch_create(folder->path, &batch, err);
+    if (status == THAW_OK) {
+        status = add_plan(scenario, options, batch, err);
+    }
+    if (status == THAW_OK) {
+        status = thaw_batch_commit(batch, err);
+    }
+    thaw_batch_destroy(batch);
+    return status;
+}
+
+thaw_status thaw_set_folder_read_plan(const char *dir, thaw_chances_options *out, char scenario_path[4096 + 32],
+                                      thaw_error *err)
 {
     char path[4096 + 32], *text = NULL;
     size_t n = 0;
@@ -100,14 +140,26 @@ thaw_status thaw_set_folder_read_plan(const char *dir, thaw_chances_options *out
     if (!is_good) {
         return thaw_fail(err, THAW_ERR_SCENARIO, "%s: is not the plan of a set of chances", path);
     }
+    snprintf(scenario_path, sizeof path, "%s/members/%s", dir, SCENARIO);
     *out = (thaw_chances_options){.n = members, .only_luck = luck == 1};
     return THAW_OK;
+}
+
+static thaw_status move_up(const thaw_set_folder *folder, const char *name, thaw_error *err)
+{
+    char from[sizeof folder->path + 80], to[sizeof from + 4];
+    snprintf(from, sizeof from, "%s/%s", folder->path, name);
+    snprintf(to, sizeof to, "%s/../%s", folder->path, name);
+    return thaw_file_move(from, to, err);
 }
 
 thaw_status thaw_set_folder_remove(const thaw_set_folder *folder, thaw_error *err)
 {
     char name[32], path[sizeof folder->path + 40];
-    thaw_status status = THAW_OK;
+    thaw_status status = move_up(folder, SCENARIO, err);
+    for (int i = 0; i < folder->n_pictures && status == THAW_OK; i++) {
+        status = move_up(folder, folder->pictures[i], err);
+    }
     for (int m = 0; m < folder->n && status == THAW_OK; m++) {
         member_name(folder, m, name, sizeof name);
         snprintf(path, sizeof path, "%s/%s", folder->path, name);

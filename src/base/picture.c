@@ -37,6 +37,11 @@ static int has_end(const unsigned char *bytes, size_t n)
 
 thaw_status thaw_picture_decode(const void *bytes, size_t n, thaw_picture *out, thaw_error *err)
 {
+    return thaw_picture_decode_within(bytes, n, THAW_PICTURE_MOST, out, err);
+}
+
+thaw_status thaw_picture_decode_within(const void *bytes, size_t n, unsigned most, thaw_picture *out, thaw_error *err)
+{
     png_image image;
     memset(&image, 0, sizeof image);
     image.version = PNG_IMAGE_VERSION;
@@ -46,11 +51,11 @@ thaw_status thaw_picture_decode(const void *bytes, size_t n, thaw_picture *out, 
     if (!png_image_begin_read_from_memory(&image, bytes, n)) {
         return refuse(&image, err);
     }
-    if (image.width > THAW_PICTURE_MOST || image.height > THAW_PICTURE_MOST) {
+    if (image.width > most || image.height > most) {
         const unsigned width = image.width, height = image.height;
         png_image_free(&image);
-        return thaw_fail(err, THAW_ERR_SCENARIO, "the PNG is %u x %u pixels; at most %d x %d are read", width, height,
-                         THAW_PICTURE_MOST, THAW_PICTURE_MOST);
+        return thaw_fail(err, THAW_ERR_SCENARIO, "the PNG is %u x %u pixels; at most %u x %u are read", width, height,
+                         most, most);
     }
     if (!has_end(bytes, n)) {
         strcpy(image.message, "the end is missing");

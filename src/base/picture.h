@@ -18,5 +18,7 @@ typedef struct thaw_picture {
 /* THAW_ERR_SCENARIO with what is wrong where the bytes are no PNG, broken, cut short or too large. On failure *out
  * is untouched. Release out->rgba with thaw_release. */
 thaw_status thaw_picture_decode(const void *bytes, size_t n, thaw_picture *out, thaw_error *err);
+/* The same up to another width and height. */
+thaw_status thaw_picture_decode_within(const void *bytes, size_t n, unsigned most, thaw_picture *out, thaw_error *err);
 
 #endif

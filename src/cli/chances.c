@@ -58,7 +58,7 @@ static thaw_status finish(work *w, thaw_error *err)
     thaw_preview *preview = NULL;
     thaw_chances *chances = NULL;
     thaw_preview_options asked = {.threads = w->given->threads, .progress = progress_report, .user = &w->shown,
-                                  .without_ranges = true};
+                                  .without_ranges = true, .frames = w->given->frames > 0 ? w->given->frames : 0};
     thaw_status status = thaw_preview_run(w->scenario, &asked, &preview, err);
     if (status == THAW_OK) {
         status = thaw_chances_gather(w->scenario, &w->set, w->dir, &chances, err);
@@ -69,10 +69,7 @@ static thaw_status finish(work *w, thaw_error *err)
     progress_end(&w->shown);
     if (status == THAW_OK) {
         thaw_chances_set_ranges(chances, preview);
-        status = thaw_preview_write(preview, w->dir, err);
-    }
-    if (status == THAW_OK) {
-        status = thaw_chances_write(chances, w->dir, false, err);
+        status = thaw_chances_write_with(chances, preview, w->dir, false, err);
     }
     if (status == THAW_OK) {
         status = result_print(w->given, w->scenario, preview, w->dir, err);

@@ -25,7 +25,7 @@ static int check_one(const options *given, const char *path)
 {
     thaw_error err = {0};
     thaw_scenario *scenario = NULL;
-    thaw_status status = thaw_scenario_load_own(path, given->cloths, given->dyes, &scenario, &err);
+    thaw_status status = thaw_scenario_load_kitchen(path, given->cloths, given->dyes, given->kitchen, NULL, 0, &scenario, &err);
     if (status == THAW_OK && given->detail) {
         status = thaw_scenario_set_detail(scenario, given->detail, &err);
     }

@@ -67,7 +67,7 @@ static thaw_status load_one(const options *given, const char *path, const thaw_o
                             thaw_error *err)
 {
     thaw_scenario *scenario = NULL;
-    thaw_status status = thaw_scenario_load_varied(path, given->cloths, given->dyes, overrides, n, &scenario, err);
+    thaw_status status = thaw_scenario_load_kitchen(path, given->cloths, given->dyes, given->kitchen, overrides, n, &scenario, err);
     if (status == THAW_OK && given->detail) {
         status = thaw_scenario_set_detail(scenario, given->detail, err);
     }
@@ -199,7 +199,18 @@ static void print_verdict(const thaw_comparison *c)
     }
 }
 
-static int report(const options *given, const thaw_comparison *c, const char *dir)
+/* What was learnt is never applied silently. */
+static void print_kitchens(const line_up *all)
+{
+    char text[200];
+    for (int i = 0; i < all->n; i++) {
+        if (thaw_scenario_kitchen(all->scenarios[i], text, sizeof text) > 0) {
+            printf("Kitchen applied to (%d): %s\n", i + 1, text);
+        }
+    }
+}
+
+static int report(const options *given, const line_up *all, const thaw_comparison *c, const char *dir)
 {
     thaw_error err = {0};
     if (given->json) {
@@ -212,6 +223,7 @@ static int report(const options *given, const thaw_comparison *c, const char *di
     } else if (given->quiet) {
         printf("%s\n", dir);
     } else {
+        print_kitchens(all);
         print_table(c);
         print_verdict(c);
         printf("\nWritten to %s\n  compare.png, compare.pdf (A4 or Letter), compare.json\n", dir);
@@ -242,7 +254,7 @@ static int run(const options *given, const line_up *all, const char *dir)
     if (status == THAW_OK) {
         status = thaw_comparison_write(c, dir, &err);
     }
-    int result = status == THAW_OK ? report(given, c, dir) : complain(&err);
+    int result = status == THAW_OK ? report(given, all, c, dir) : complain(&err);
     thaw_comparison_destroy(c);
     return result;
 }

@@ -29,8 +29,22 @@ static int dispatch(const options *given)
         return command_list(given);
     case COMMAND_COMPARE:
         return command_compare(given);
+    case COMMAND_PIECES:
+        return command_pieces(given);
+    case COMMAND_NOTEBOOK:
+        return command_notebook(given);
     case COMMAND_GATHER:
         return command_gather(given);
+    case COMMAND_STRIP:
+        return command_strip(given);
+    case COMMAND_RECORD:
+        return command_record(given);
+    case COMMAND_LEARN:
+        return command_learn(given);
+    case COMMAND_BORDER:
+        return command_border(given);
+    case COMMAND_SUPPLIES:
+        return command_supplies(given);
     case COMMAND_NONE:
         break;
     }

@@ -5,23 +5,42 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-typedef enum command_id { COMMAND_NONE, COMMAND_PREVIEW, COMMAND_CHECK, COMMAND_LIST, COMMAND_GATHER, COMMAND_COMPARE } command_id;
+#include <thawprint/record.h>
+
+typedef enum command_id { COMMAND_NONE, COMMAND_PREVIEW, COMMAND_CHECK, COMMAND_LIST, COMMAND_GATHER, COMMAND_COMPARE,
+                          COMMAND_PIECES, COMMAND_NOTEBOOK, COMMAND_STRIP, COMMAND_RECORD, COMMAND_LEARN,
+                          COMMAND_BORDER, COMMAND_SUPPLIES } command_id;
 
 #define MOST_OPERANDS 256
+#define MOST_WISHES 64
+#define FRAMES_NOT_GIVEN (-1)
 
 typedef struct options {
     command_id command;
     bool help, version, quiet, verbose, dry_run, json, seed_given;
     const char *out_dir, *detail; /* NULL: not given */
     const char *cloths, *dyes;    /* files of one's own; NULL: not given */
+    const char *kitchen;          /* what was learnt; NULL: not given */
     const char *swatches, *cloth; /* NULL: not given */
+    const char *name, *water;     /* of a strip test; NULL: not given */
+    bool along_weft;
+    thaw_record_options record;
+    const char *start, *packets;  /* supplies; NULL: not given */
+    const char *end, *sure;       /* border; NULL: not given */
     uint64_t seed;
     int threads; /* 0: not given */
     int chances; /* 0: not given */
     int part, n_parts; /* 0: all */
     bool only_luck, without_ranges;
+    int frames; /* FRAMES_NOT_GIVEN, 0 or a number */
+    const char *date; /* NULL: not given */
+    bool take_out;
     int n_vary;
     const char *vary[2];
+    const char *pattern, *paper; /* NULL: not given */
+    bool one_way;
+    int n_wishes;
+    const char *wishes[MOST_WISHES];
     int n_operands;
     const char *operands[MOST_OPERANDS];
 } options;

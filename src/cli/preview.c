@@ -8,26 +8,6 @@
 #include "progress.h"
 #include "result.h"
 
-static thaw_status load(const options *given, thaw_scenario **out, thaw_error *err)
-{
-    thaw_scenario *scenario = NULL;
-    thaw_status status =
-        given->n_operands ? thaw_scenario_load_own(given->operands[0], given->cloths, given->dyes, &scenario, err)
-                          : thaw_scenario_demo(&scenario, err);
-    if (status == THAW_OK && given->detail) {
-        status = thaw_scenario_set_detail(scenario, given->detail, err);
-    }
-    if (status != THAW_OK) {
-        thaw_scenario_destroy(scenario);
-        return status;
-    }
-    if (given->seed_given) {
-        thaw_scenario_set_seed(scenario, given->seed);
-    }
-    *out = scenario;
-    return THAW_OK;
-}
-
 static int describe(const thaw_scenario *scenario)
 {
     thaw_error err = {0};
@@ -47,7 +27,8 @@ static int run(const options *given, const thaw_scenario *scenario, const char *
     progress shown;
     progress_begin(&shown, given->quiet);
     thaw_preview_options asked = {.threads = given->threads, .progress = progress_report, .user = &shown,
-                                  .without_ranges = given->without_ranges};
+                                  .without_ranges = given->without_ranges,
+                                  .frames = given->frames > 0 ? given->frames : 0};
     thaw_status status = thaw_preview_run(scenario, &asked, &preview, &err);
     progress_end(&shown);
     if (status == THAW_OK && progress_stopped()) {
@@ -74,7 +55,11 @@ int command_preview(const options *given)
         fprintf(stderr, "thawprint: preview takes one scenario, not %d\n", given->n_operands);
         return EXIT_USAGE;
     }
-    if (load(given, &scenario, &err) != THAW_OK) {
+    if (given->kitchen && given->n_operands == 0) {
+        fprintf(stderr, "thawprint: --kitchen goes with a scenario file, not with the demo\n");
+        return EXIT_USAGE;
+    }
+    if (load_scenario(given, NULL, &scenario, &err) != THAW_OK) {
         return complain(&err);
     }
     snprintf(usual, sizeof usual, "out/%s", thaw_scenario_name(scenario));

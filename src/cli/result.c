@@ -29,6 +29,9 @@ thaw_status result_print(const options *given, const thaw_scenario *scenario,
         return THAW_OK;
     }
     screen_print(figures, scenario, dir);
+    for (int i = 0; given->frames > 0 && i < thaw_preview_film_count(); i++) {
+        printf("%s  %-20s %s\n", i == 0 ? "\nAlso there\n" : "", thaw_preview_film_name(i), thaw_preview_film_meaning(i));
+    }
     if (given->verbose) {
         screen_print_ledgers(figures);
     }

@@ -4,50 +4,18 @@
 #include <stdio.h>
 #include <string.h>
 
-static const char *duration(double t_s, char *out, size_t size)
-{
-    double minutes = floor(t_s / 60.0 + 0.5);
-    double hours = floor(minutes / 60.0);
-    if (!isfinite(t_s)) {
-        snprintf(out, size, "unknown");
-    } else if (hours < 1.0) {
-        snprintf(out, size, "%.0f min", minutes);
-    } else {
-        snprintf(out, size, "%.0f h %02.0f min", hours, minutes - 60.0 * hours);
-    }
-    return out;
-}
-
-/* No finer than the doubt allows: 10 minutes, half hours, hours, beyond three days half days. */
-static const char *about(double t_s, char *out, size_t size)
-{
-    const double h = t_s / 3600.0;
-    if (!isfinite(t_s)) {
-        snprintf(out, size, isinf(t_s) ? "after the rinse" : "unknown");
-    } else if (h < 1.5) {
-        snprintf(out, size, "%.0f min", fmax(10.0, 10.0 * floor(6.0 * h + 0.5)));
-    } else if (h < 10.0) {
-        const double halves = floor(2.0 * h + 0.5);
-        snprintf(out, size, "%.0f%s h", floor(0.5 * halves), fmod(halves, 2.0) > 0.5 ? " 1/2" : "");
-    } else if (h < 72.0) {
-        snprintf(out, size, "%.0f h", floor(h + 0.5));
-    } else {
-        const double halves = floor(h / 12.0 + 0.5);
-        snprintf(out, size, "%.0f%s days", floor(0.5 * halves), fmod(halves, 2.0) > 0.5 ? " 1/2" : "");
-    }
-    return out;
-}
+#include <thawprint/say.h>
 
 /* "4 h (3 h to 5 h)": what is most likely, and between what it lies four times out of five. */
 static const char *about_range(double t_s, const double range_s[2], char *out, size_t size)
 {
     char middle[32], low[32], high[32];
     if (isnan(range_s[0]) || isnan(range_s[1])) {
-        snprintf(out, size, "%s", about(t_s, middle, sizeof middle));
+        snprintf(out, size, "%s", thaw_say_about(t_s, middle, sizeof middle));
         return out;
     }
-    snprintf(out, size, "%s (%s to %s)", about(t_s, middle, sizeof middle), about(range_s[0], low, sizeof low),
-             about(range_s[1], high, sizeof high));
+    snprintf(out, size, "%s (%s to %s)", thaw_say_about(t_s, middle, sizeof middle), thaw_say_about(range_s[0], low, sizeof low),
+             thaw_say_about(range_s[1], high, sizeof high));
     return out;
 }
 
@@ -78,7 +46,7 @@ static void print_melt(const thaw_preview_figures *f)
     } else {
         printf("Ice gone     NOT before the rinse: %.0f g (%.0f %%) still lie there after %s\n",
                f->ice_left_kg * 1000.0, percent(f->ice_left_kg, f->ice_kg),
-               duration(f->leave_s, all, sizeof all));
+               thaw_say_duration(f->leave_s, all, sizeof all));
     }
 }
 
@@ -89,7 +57,7 @@ static void print_leave(const thaw_preview_figures *f)
         printf("Leave it     no dye, so nothing to wait for but the ice\n");
         return;
     }
-    duration(f->leave_s, asked, sizeof asked);
+    thaw_say_duration(f->leave_s, asked, sizeof asked);
     printf("Leave it     about %s:\n             then the dye has fixed 95 %% of what it ever will here\n",
            about_range(f->ready_s, f->ready_range_s, ready, sizeof ready));
     printf("             (asked for: %s, which fixes %.0f %% of it)\n", asked,
@@ -129,33 +97,6 @@ static void print_dye(const thaw_preview_figures *f)
     }
 }
 
-/* Plain word for a colour by its place in CIE L*a*b*. */
-static void colour_word(const double lab[3], char *out, size_t size)
-{
-    static const struct hue {
-        double to_deg;
-        const char *word;
-    } hues[] = {{20, "pink-red"}, {50, "red"},     {75, "orange"},     {105, "yellow"},
-                {140, "lime"},    {175, "green"},  {215, "turquoise"}, {255, "sky blue"},
-                {290, "blue"},    {320, "violet"}, {345, "magenta"},   {361, "pink-red"}};
-    double chroma = hypot(lab[1], lab[2]);
-    double angle = atan2(lab[2], lab[1]) * 57.29577951308232;
-    const char *shade = lab[0] > 75.0 ? "pale " : lab[0] < 35.0 ? "dark " : "";
-    const char *hue = "grey";
-    angle += angle < 0.0 ? 360.0 : 0.0;
-    if (chroma < 8.0 && lab[0] > 88.0) {
-        snprintf(out, size, "white");
-        return;
-    }
-    for (int i = 0; chroma >= 8.0; i++) {
-        if (angle <= hues[i].to_deg) {
-            hue = hues[i].word;
-            break;
-        }
-    }
-    snprintf(out, size, "%s%s%s", shade, chroma >= 8.0 && chroma < 20.0 ? "greyish " : "", hue);
-}
-
 static void print_look(const thaw_preview_figures *f)
 {
     char first[48], second[48];
@@ -168,7 +109,7 @@ static void print_look(const thaw_preview_figures *f)
     printf("Colours      ");
     for (int i = 0; i < f->n_palette; i++) {
         char word[48];
-        colour_word(f->palette[i].lab, word, sizeof word);
+        thaw_say_colour(f->palette[i].lab, word, sizeof word);
         printf("%s%s %.0f %%",
                i == 0   ? ""
                : i == 3 ? ",\n             "
@@ -205,12 +146,28 @@ static void print_climb(const thaw_preview_figures *f)
     printf("             %.0f g of water dripped from the free end\n", 1000.0 * f->free_end_kg);
 }
 
-static void print_files(const char *dir)
+static void print_panels(const thaw_preview_figures *f)
+{
+    for (int i = 0; i < f->n_panels; i++) {
+        const thaw_panel_account *p = &f->panels[i];
+        printf("%-13s%-14s %.0f g of cloth, %.2f g of dye fixed, %.0f %% white", i == 0 ? "Panels" : "", p->name,
+               1e3 * p->cloth_kg, 1e3 * p->fixed_kg, 100.0 * p->white_share);
+        if (isfinite(p->climb_m[1])) {
+            printf(", climbs %.0f cm", 100.0 * p->climb_m[1]);
+        }
+        printf("\n");
+    }
+}
+
+static void print_files(const char *dir, bool of_garment)
 {
     size_t n = strlen(dir);
     printf("\nWritten to %s%s\n", dir, n > 0 && dir[n - 1] == '/' ? "" : "/");
     for (int i = 0; i < thaw_preview_file_count(); i++) {
         printf("  %-20s %s\n", thaw_preview_file_name(i), thaw_preview_file_meaning(i));
+    }
+    if (of_garment) {
+        printf("  %-20s %s\n", thaw_preview_panels_name(), thaw_preview_panels_meaning());
     }
 }
 
@@ -252,6 +209,15 @@ static void print_cautions(const thaw_preview_figures *f)
            "  The supplier's safety data sheet decides.\n");
 }
 
+/* What was learnt is never applied silently. */
+static void print_kitchen(const thaw_scenario *scenario)
+{
+    char text[200];
+    if (thaw_scenario_kitchen(scenario, text, sizeof text) > 0) {
+        printf("Kitchen      applied: %s\n", text);
+    }
+}
+
 void screen_print(const thaw_preview_figures *f, const thaw_scenario *scenario, const char *dir)
 {
     printf("%s\n", thaw_scenario_title(scenario));
@@ -260,12 +226,14 @@ void screen_print(const thaw_preview_figures *f, const thaw_scenario *scenario, 
            f->cloth_kg * 1e3, f->ice_kg, f->dye_kg * 1e3, 100.0 * f->depth_owg);
     printf("             bundle %.0f x %.0f cm, %.1f layers in the mean\n",
            f->bundle_width_m * 100.0, f->bundle_length_m * 100.0, f->layers_mean);
+    print_kitchen(scenario);
     print_melt(f);
     print_leave(f);
     print_look(f);
     print_climb(f);
+    print_panels(f);
     print_dye(f);
-    print_files(dir);
+    print_files(dir, f->n_panels > 0);
     if (f->n_members > 0) {
         printf("\nDoubt        one roll of the dice; ranges in brackets hold four times out of five: from %d runs with\n"
                "             other luck, room, ice, cloth and dye, as far off as they may be (docs/figures.md)\n",

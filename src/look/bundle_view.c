@@ -9,7 +9,7 @@
 #include "look/render.h"
 
 /* Looks, chosen by eye. */
-#define MARGIN_M       0.030
+#define MARGIN_M       THAW_BUNDLE_MARGIN_M
 #define CUT_CELLS      4.0   /* corners further apart than this do not hang together */
 #define SMOOTH_M       0.004 /* cloth is not seen finer than this in the light */
 #define HOLLOW_M       0.012 /* reach of the contact shadow */
@@ -105,6 +105,11 @@ static bool hangs_together(const view *v, const corner *a, const corner *b)
 static void draw_square(view *v, size_t k)
 {
     size_t nx = (size_t)v->bundle->nx;
+    const thaw_bundle *b = v->bundle;
+    if (b->cut && !(thaw_bundle_joins_right(b, k) && thaw_bundle_joins_down(b, k) && thaw_bundle_joins_right(b, k + nx) &&
+                    thaw_bundle_joins_down(b, k + 1))) {
+        return;
+    }
     corner c[4] = {corner_of(v, k), corner_of(v, k + 1), corner_of(v, k + nx),
                    corner_of(v, k + nx + 1)};
     for (int i = 0; i < 4; i++) {

@@ -9,6 +9,9 @@
 #include "model/print.h"
 #include "thawprint/status.h"
 
+/* Bare tray on each side of the picture. */
+#define THAW_BUNDLE_MARGIN_M 0.030
+
 /* The cloth as surfaces: each square between four neighbouring cell centres is two triangles, the
  * highest wins. Squares whose corners lie apart on the tray (a cut between panels) are left out.
  * Soft light from the upper left; places below their surroundings are a little darker; the tray is

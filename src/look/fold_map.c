@@ -21,6 +21,8 @@
 #define RAMP_HUE    4.80 /* radians */
 #define RAMP_CHROMA 34.0
 #define MAX_DEPTH   65535
+#define NO_CLOTH (-1)
+#define GROUND    205 /* grey of what is no cloth */
 #define RARE        200 /* one cell in so many may lie deeper than the ramp shows */
 
 static size_t count_deeper(const thaw_bundle *bundle, int depth)
@@ -128,6 +130,11 @@ static float between(const thaw_bundle *b, const double *place, const size_t k[4
                      double ty)
 {
     double low = place[k[0]], high = place[k[0]];
+    for (int i = 0; i < 4; i++) {
+        if (!thaw_bundle_is_cloth(b, k[i]) || (b->panel && b->panel[k[i]] != b->panel[k[0]])) {
+            return NAN;
+        }
+    }
     if (k[3] >= thaw_bundle_first_hung(b)) {
         return NAN; /* hangs: has no place in the bundle */
     }
@@ -158,8 +165,11 @@ static void fill_unfolded(map *m, const thaw_bundle *b, int scale, int most)
             size_t at = (size_t)y * (size_t)m->width + (size_t)x;
             m->x_m[at] = between(b, b->x_m, k, tx, ty);
             m->y_m[at] = between(b, b->y_m, k, tx, ty);
-            int depth = b->depth[(size_t)(y / scale) * nx + (size_t)(x / scale)];
-            if (x > 0 && depth == last) {
+            const size_t here = (size_t)(y / scale) * nx + (size_t)(x / scale);
+            int depth = thaw_bundle_is_cloth(b, here) ? b->depth[here] : NO_CLOTH;
+            if (depth == NO_CLOTH) {
+                memset(m->rgb + 3 * at, GROUND, 3);
+            } else if (x > 0 && depth == last) {
                 memcpy(m->rgb + 3 * at, m->rgb + 3 * (at - 1), 3);
             } else {
                 ramp(depth, most, m->rgb + 3 * at);

@@ -35,11 +35,16 @@ static double *lab_planes(const thaw_print *print, bool wet, thaw_error *err)
     return planes;
 }
 
+void thaw_look_bare(const thaw_cloth_kind *cloth, double xyz[3])
+{
+    thaw_print bare = {.nx = 1, .ny = 1, .cell_m = 1.0, .cloth = cloth};
+    thaw_look_cells(&bare, false, xyz, NULL);
+}
+
 static void bare_lab(const thaw_print *print, double lab[3])
 {
-    thaw_print bare = {.nx = 1, .ny = 1, .cell_m = print->cell_m, .cloth = print->cloth};
     double xyz[3];
-    thaw_look_cells(&bare, false, xyz, NULL);
+    thaw_look_bare(print->cloth, xyz);
     thaw_colour_lab(xyz, lab);
 }
 
@@ -152,20 +157,36 @@ static void measure_depth(const double *lightness, size_t n, const double bare[3
 }
 
 /* Uses up the lightness plane. */
-static thaw_status measure_texture(const thaw_print *print, double *lightness,
+static thaw_status measure_texture(double *lightness, int nx, int ny, double cell_m,
                                    thaw_look_figures *out, thaw_error *err)
 {
     thaw_spectrum spectrum;
-    int half = (int)(0.5 * THAW_ZONE_M / print->cell_m + 0.5);
-    thaw_status status = thaw_spectrum_take_out_zones(lightness, print->nx, print->ny, half, err);
+    int half = (int)(0.5 * THAW_ZONE_M / cell_m + 0.5);
+    thaw_status status = thaw_spectrum_take_out_zones(lightness, nx, ny, half, err);
     if (status == THAW_OK) {
-        status = thaw_spectrum_measure(lightness, print->nx, print->ny, print->cell_m, THAW_FINE_M,
-                                       &spectrum, err);
+        status = thaw_spectrum_measure(lightness, nx, ny, cell_m, THAW_FINE_M, &spectrum, err);
     }
     if (status == THAW_OK) {
         out->fineness = spectrum.fine_share;
         out->grain_weft_m = spectrum.grain_x_m;
         out->grain_warp_m = spectrum.grain_y_m;
+    }
+    return status;
+}
+
+thaw_status thaw_look_measure_lab(double *lab, int nx, int ny, double cell_m, const double bare[3],
+                                  thaw_look_figures *out, thaw_error *err)
+{
+    thaw_look_figures figures = *out;
+    const size_t n = (size_t)nx * (size_t)ny;
+    figures.white_share = white_share(lab, n, bare);
+    measure_depth(lab, n, bare, &figures);
+    thaw_status status = thaw_palette_find(lab, n, &figures, err);
+    if (status == THAW_OK) {
+        status = measure_texture(lab, nx, ny, cell_m, &figures, err);
+    }
+    if (status == THAW_OK) {
+        *out = figures;
     }
     return status;
 }
@@ -181,15 +202,10 @@ thaw_status thaw_look_measure(const thaw_print *print, int n_colours,
         return err && err->status != THAW_OK ? err->status : THAW_ERR_MEMORY;
     }
     bare_lab(print, bare);
-    figures.white_share = white_share(lab, cell_count(print), bare);
-    measure_depth(lab, cell_count(print), bare, &figures);
     thaw_status status =
         measure_bleed(print, n_colours, colours, lab, bare, &figures.bleed_share, err);
     if (status == THAW_OK) {
-        status = thaw_palette_find(lab, cell_count(print), &figures, err);
-    }
-    if (status == THAW_OK) {
-        status = measure_texture(print, lab, &figures, err);
+        status = thaw_look_measure_lab(lab, print->nx, print->ny, print->cell_m, bare, &figures, err);
     }
     if (status == THAW_OK) {
         *out = figures;

@@ -31,6 +31,14 @@ thaw_status thaw_look_measure(const thaw_print *print, int n_colours,
                               const thaw_colour *const *colours, thaw_look_figures *out,
                               thaw_error *err);
 
+/* The same from the colours of the cells alone, as a photograph has them: planes of L*, a*, b*, nx * ny values each;
+ * the first is used up. bare: L*a*b* of undyed cloth. Fills all of *out but bleed, which colours do not tell. */
+thaw_status thaw_look_measure_lab(double *lab, int nx, int ny, double cell_m, const double bare[3],
+                                  thaw_look_figures *out, thaw_error *err);
+
+/* XYZ of undyed, dry cloth. */
+void thaw_look_bare(const thaw_cloth_kind *cloth, double xyz[3]);
+
 /* Which colour gives most of the depth of each cell: its index, or THAW_LEAD_WHITE where the cell is white. */
 thaw_status thaw_look_lead(const thaw_print *print, int n_colours, const thaw_colour *const *colours, uint8_t *out,
                            thaw_error *err);

@@ -6,6 +6,7 @@
 #include <stdbool.h>
 #include <stdint.h>
 
+#include "model/garment.h"
 #include "model/materials.h"
 
 #define THAW_MAX_FOLDS 8
@@ -64,6 +65,7 @@ typedef enum thaw_fold_kind {
     THAW_FOLD_FLAT,
     THAW_FOLD_ACCORDION,
     THAW_FOLD_SCRUNCH,
+    THAW_FOLD_CRUMPLE,             /* a scrunch where a picture is dark */
     THAW_FOLD_FAN,
     THAW_FOLD_TRIANGLE,
     THAW_FOLD_RADIAL,
@@ -103,7 +105,8 @@ typedef struct thaw_fold {
     double pole_m;                 /* roll: diameter */
     thaw_slant slant;              /* roll: along the threads or on the bias */
     double stitch_m;               /* gather: length of a running stitch */
-    double share;                  /* scrunch, twist, gather: plan area after / plan area before, 0.1 .. 1 */
+    thaw_area painted;             /* crumple: the picture */
+    double share;                  /* scrunch, crumple (where black), twist, gather: plan area after / plan area before, 0.1 .. 1 */
     double size_m;                 /* scrunch: diameter of the heap, which sets the share instead, 0 for none; knot: from the corner to the neck */
     int number;                    /* tie: bands, gather: rows of stitches, evenly spread */
     double at;                     /* tie: place of the one band, share of the bundle; 0 for its middle */
@@ -117,6 +120,7 @@ typedef struct thaw_hang {
     double from_m;                 /* along the length: cloth beyond this hangs, and the folds end here */
     double up_m;                   /* height of the edge above the rack */
     double down_m;                 /* way down on the far side; what is left lies level over the edge */
+    double tie_m;                  /* middle of a band tied tight across the hanging cloth, along the length; 0: none */
 } thaw_hang;
 
 typedef struct thaw_ice_zone {
@@ -158,7 +162,8 @@ typedef struct thaw_specification {
     char name[64];                 /* file-safe, names the output folder */
     char title[128];
     const thaw_cloth_kind *cloth;
-    double width_m, length_m;      /* weft, warp */
+    double width_m, length_m;      /* weft, warp; of a garment its box as it lies flat */
+    thaw_garment garment;
     double pickup_kg_kg;           /* total water in the cloth at the start, kg per kg dry */
     double soda_kg_m3;             /* soda ash in that water */
     int n_folds;
@@ -188,5 +193,23 @@ typedef struct thaw_specification {
     thaw_detail detail;
     double cell_m;                 /* from detail: 4, 2, 1 mm */
 } thaw_specification;
+
+/* Layers of cloth before any fold. */
+static inline int thaw_specification_layers(const thaw_specification *spec)
+{
+    return spec->garment.n_panels ? spec->garment.n_layers : 1;
+}
+/* All of the cloth. */
+static inline double thaw_specification_area_m2(const thaw_specification *spec)
+{
+    double area = 0.0;
+    if (spec->garment.n_panels == 0) {
+        return spec->width_m * spec->length_m;
+    }
+    for (int p = 0; p < spec->garment.n_panels; p++) {
+        area += thaw_garment_panel_area_m2(&spec->garment.panels[p]);
+    }
+    return area;
+}
 
 #endif

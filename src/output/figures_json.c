@@ -162,6 +162,27 @@ static json_t *dyes_part(const thaw_preview_figures *f)
     return array;
 }
 
+static json_t *panels_part(const thaw_preview_figures *f)
+{
+    json_t *array = json_array();
+    for (int i = 0; i < f->n_panels; i++) {
+        const thaw_panel_account *p = &f->panels[i];
+        entry entries[] = {{"cloth_g", p->cloth_kg * 1000.0}, {"fixed_g", p->fixed_kg * 1000.0},
+                           {"white_share", p->white_share},   {"bleed_share", p->bleed_share},
+                           {"depth_lightness", p->depth},     CLIMB(p->climb_m)};
+        json_t *object = json_object();
+        int failed = json_object_set_new(object, "name", json_string(p->name));
+        json_t *rest = numbers(entries, N(entries));
+        failed = failed || json_object_update(object, rest);
+        json_decref(rest);
+        if (json_array_append_new(array, object) || failed) {
+            json_decref(array);
+            return NULL;
+        }
+    }
+    return array;
+}
+
 static json_t *ledger_part(const thaw_preview_figures *f)
 {
     entry entries[] = {{"water_error", f->water_error},
@@ -203,6 +224,7 @@ static json_t *whole(const thaw_preview_figures *f, const thaw_figures_head *hea
                  json_object_set_new(root, "dyes", dyes_part(f)) ||
                  json_object_set_new(root, "ledgers", ledger_part(f)) ||
                  json_object_set_new(root, "steps", json_integer(f->steps));
+    failed = failed || (f->n_panels > 0 && json_object_set_new(root, "panels", panels_part(f)));
     if (failed) {
         json_decref(root);
         return NULL;

@@ -12,9 +12,43 @@
 #define HEAD_MOST 1024
 #define CELLS_MOST 100000000u
 
+#define FIRST "thawprint member\nsum "
+#define SUM_DIGITS 16
+
+/* Length of the lines up to and with the sum; 0 if they are not there. */
+static size_t length_of_first(const char *bytes, size_t n)
+{
+    const size_t length = sizeof FIRST - 1 + SUM_DIGITS + 1;
+    return n >= length && memcmp(bytes, FIRST, sizeof FIRST - 1) == 0 && bytes[length - 1] == '\n' ? length : 0;
+}
+
+uint64_t thaw_member_sum(const char *bytes, size_t n)
+{
+    uint64_t sum = 0xcbf29ce484222325u;
+    const size_t first = length_of_first(bytes, n);
+    for (size_t i = first; i < n; i++) {
+        sum = (sum ^ (unsigned char)bytes[i]) * 0x100000001b3u;
+    }
+    return first > 0 ? sum : 0;
+}
+
+static void write_sum(char *bytes, size_t n)
+{
+    char text[SUM_DIGITS + 1];
+    snprintf(text, sizeof text, "%016llx", (unsigned long long)thaw_member_sum(bytes, n));
+    memcpy(bytes + sizeof FIRST - 1, text, SUM_DIGITS);
+}
+
+static bool has_sum(const char *bytes, size_t n)
+{
+    char text[SUM_DIGITS + 1];
+    snprintf(text, sizeof text, "%016llx", (unsigned long long)thaw_member_sum(bytes, n));
+    return length_of_first(bytes, n) > 0 && memcmp(bytes + sizeof FIRST - 1, text, SUM_DIGITS) == 0;
+}
+
 static size_t write_head(const thaw_member *m, const thaw_member_place *place, char *out)
 {
-    int n = snprintf(out, HEAD_MOST, "thawprint member\nversion %s\nset %s\nmember %d of %d\ncame through %d\nnumbers %d\n",
+    int n = snprintf(out, HEAD_MOST, FIRST "%016d\nversion %s\nset %s\nmember %d of %d\ncame through %d\nnumbers %d\n", 0,
                      THAW_VERSION, place->set, place->member, place->n_members, m->came_through, m->n_numbers);
     for (int i = 0; i < m->n_numbers; i++) {
         n += snprintf(out + n, (size_t)(HEAD_MOST - n), "%a\n", m->numbers[i]);
@@ -36,6 +70,7 @@ thaw_status thaw_member_encode(const thaw_member *member, const thaw_member_plac
         memcpy(out + head, member->rgb, 3 * cells);
         memcpy(out + head + 3 * cells, member->lead, cells);
     }
+    write_sum(out, head + 4 * cells);
     *bytes = out;
     *n = head + 4 * cells;
     return THAW_OK;
@@ -54,7 +89,8 @@ static bool read_double(const char **at, double *out)
 static bool read_head(const char *bytes, const thaw_member_place *place, thaw_member *out, const char **at)
 {
     char expected[HEAD_MOST];
-    int n = snprintf(expected, sizeof expected, "thawprint member\nversion %s\nset %s\nmember %d of %d\ncame through ",
+    bytes += sizeof FIRST - 1 + SUM_DIGITS + 1;
+    int n = snprintf(expected, sizeof expected, "version %s\nset %s\nmember %d of %d\ncame through ",
                      THAW_VERSION, place->set, place->member, place->n_members);
     int used = 0, came = 0;
     if (strncmp(bytes, expected, (size_t)n) != 0 ||
@@ -77,7 +113,9 @@ static bool read_head(const char *bytes, const thaw_member_place *place, thaw_me
         return false;
     }
     (*at)++;
-    return out->nx >= 0 && out->ny >= 0 && (size_t)out->nx * (size_t)out->ny <= CELLS_MOST;
+    const bool has_cells = out->nx > 0 && out->ny > 0 && out->cell_m > 0.0 && out->cell_m < 1.0;
+    return (has_cells || (!out->came_through && out->nx == 0 && out->ny == 0)) &&
+           (size_t)out->nx * (size_t)out->ny <= CELLS_MOST;
 }
 
 thaw_status thaw_member_decode(const char *bytes, size_t n, const thaw_member_place *place, thaw_member *out,
@@ -85,7 +123,7 @@ thaw_status thaw_member_decode(const char *bytes, size_t n, const thaw_member_pl
 {
     thaw_member m = {0};
     const char *at = bytes;
-    if (!read_head(bytes, place, &m, &at)) {
+    if (!has_sum(bytes, n) || !read_head(bytes, place, &m, &at)) {
         return thaw_fail(err, THAW_ERR_FILE, "is not member %d of %d of this set", place->member, place->n_members);
     }
     const size_t cells = (size_t)m.nx * (size_t)m.ny;

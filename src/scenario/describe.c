@@ -3,6 +3,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "data/garments.h"
 #include "scenario/areas.h"
 #include "scenario/estimate.h"
 #include "scenario/fold_keys.h"
@@ -45,11 +46,13 @@ static void add_cloth(thaw_writer *w, const thaw_scenario *s)
     const thaw_specification *spec = &s->spec;
     const thaw_cloth_kind *cloth = spec->cloth;
     add_row(w, "cloth.kind", cloth->name, THAW_FROM_FILE);
-    add_quantity(w, s->units, "cloth.width", THAW_LENGTH, spec->width_m, THAW_FROM_FILE);
-    add_quantity(w, s->units, "cloth.length", THAW_LENGTH, spec->length_m, THAW_FROM_FILE);
+    if (spec->garment.n_panels == 0) {
+        add_quantity(w, s->units, "cloth.width", THAW_LENGTH, spec->width_m, THAW_FROM_FILE);
+        add_quantity(w, s->units, "cloth.length", THAW_LENGTH, spec->length_m, THAW_FROM_FILE);
+    }
     add_quantity(w, s->units, "  weight", THAW_AREAL_MASS, cloth->mass_kg_m2, THAW_FROM_CLOTH);
     add_quantity(w, s->units, "  dry mass", THAW_MASS,
-                 cloth->mass_kg_m2 * spec->width_m * spec->length_m, THAW_FROM_CLOTH);
+                 cloth->mass_kg_m2 * thaw_specification_area_m2(spec), THAW_FROM_CLOTH);
     if (cloth->idle_share > 0.0) {
         add_quantity(w, s->units, "  takes dye", THAW_SHARE, 1.0 - cloth->idle_share, THAW_FROM_FILE);
     }
@@ -59,6 +62,32 @@ static void add_cloth(thaw_writer *w, const thaw_scenario *s)
     if (spec->starts_dry) {
         add_row(w, "prepare.start", "dry", THAW_FROM_FILE);
     }
+}
+
+static void add_garment(thaw_writer *w, const thaw_scenario *s)
+{
+    const thaw_garment *g = &s->spec.garment;
+    const thaw_garment_shape *shape = thaw_garments_at(g->shape);
+    char name[80], text[96];
+    if (g->n_panels == 0) {
+        return;
+    }
+    add_row(w, "garment", shape ? shape->name : "panels of one's own", THAW_FROM_FILE);
+    for (int i = 0; shape && i < THAW_GARMENT_SIZES && shape->sizes[i].key; i++) {
+        snprintf(name, sizeof name, "  %s", shape->sizes[i].key);
+        add_quantity(w, s->units, name, THAW_LENGTH, g->sizes_m[i], s->origins.garment_sizes[i]);
+    }
+    if (shape) {
+        add_row(w, "  first", g->bottom_first ? "bottom" : "top", s->origins.garment_first);
+    }
+    for (int p = 0; p < g->n_panels; p++) {
+        snprintf(name, sizeof name, "  %s", g->panels[p].name);
+        snprintf(text, sizeof text, "layer %d, %.0f cm2", g->panels[p].layer + 1,
+                 1e4 * thaw_garment_panel_area_m2(&g->panels[p]));
+        add_row(w, name, text, THAW_FROM_FILE);
+    }
+    snprintf(text, sizeof text, "%d", g->n_seams);
+    add_row(w, "  seams", text, THAW_FROM_FILE);
 }
 
 static void add_folds(thaw_writer *w, const thaw_scenario *s)
@@ -95,6 +124,9 @@ static void add_hang(thaw_writer *w, const thaw_scenario *s)
     add_quantity(w, s->units, "  up", THAW_LENGTH, hang->up_m, THAW_FROM_FILE);
     add_quantity(w, s->units, "  down", THAW_LENGTH, hang->down_m,
                  s->origins.hang_down == THAW_FROM_FILE ? THAW_FROM_FILE : THAW_FROM_CLOTH);
+    if (hang->tie_m > 0.0) {
+        add_quantity(w, s->units, "  tie", THAW_LENGTH, hang->tie_m, THAW_FROM_FILE);
+    }
     thaw_quantity_show(s->units, THAW_LENGTH, fabs(end_m), end, sizeof end);
     if (fabs(end_m) < 0.0005) {
         snprintf(text, sizeof text, "level with the rack");
@@ -178,6 +210,21 @@ static void add_set_up(thaw_writer *w, const thaw_scenario *s)
     }
 }
 
+static void add_kitchen(thaw_writer *w, const thaw_scenario *s)
+{
+    const thaw_kitchen *kitchen = &s->shelf->kitchen;
+    char text[64];
+    if (!kitchen->is_set) {
+        return;
+    }
+    snprintf(text, sizeof text, "x %.4g exchange of heat", kitchen->heat);
+    add_row(w, "kitchen.heat", text, THAW_FROM_FILE);
+    if (kitchen->plain) {
+        snprintf(text, sizeof text, "x %.4g conductivity", kitchen->changed.conductivity_m_s / kitchen->plain->conductivity_m_s);
+        add_row(w, "kitchen.cloths", text, THAW_FROM_FILE);
+    }
+}
+
 static void add_room(thaw_writer *w, const thaw_scenario *s)
 {
     const thaw_specification *spec = &s->spec;
@@ -221,11 +268,13 @@ size_t thaw_scenario_write_table(const thaw_scenario *scenario, char *out, size_
     thaw_writer w = {out, size, 0};
     thaw_writer_add(&w, "%s\n\n", scenario->spec.title);
     add_cloth(&w, scenario);
+    add_garment(&w, scenario);
     add_folds(&w, scenario);
     add_hang(&w, scenario);
     add_ice(&w, scenario);
     add_dye(&w, scenario);
     add_set_up(&w, scenario);
+    add_kitchen(&w, scenario);
     add_room(&w, scenario);
     add_size(&w, &scenario->spec);
     return w.used;

@@ -30,7 +30,7 @@ static int count_components(const thaw_specification *spec)
 thaw_estimate thaw_estimate_run(const thaw_specification *spec)
 {
     thaw_estimate e = {0};
-    e.nx = fmax(1.0, floor(spec->width_m / spec->cell_m + 0.5));
+    e.nx = fmax(1.0, floor(spec->width_m / spec->cell_m + 0.5)) * thaw_specification_layers(spec);
     e.ny = fmax(1.0, floor(spec->length_m / spec->cell_m + 0.5));
     e.cells = e.nx * e.ny;
     e.components = count_components(spec);

@@ -23,6 +23,7 @@ static const thaw_fold DEFAULTS[THAW_FOLD_KINDS] = {
     [THAW_FOLD_FLAT] = {.kind = THAW_FOLD_FLAT},
     [THAW_FOLD_ACCORDION] = {.kind = THAW_FOLD_ACCORDION, .along = THAW_ALONG_LENGTH, .pleats = 6, .waviness_m = 0.003},
     [THAW_FOLD_SCRUNCH] = {.kind = THAW_FOLD_SCRUNCH, .share = 0.4},
+    [THAW_FOLD_CRUMPLE] = {.kind = THAW_FOLD_CRUMPLE, .share = 0.3},
     [THAW_FOLD_FAN] = {.kind = THAW_FOLD_FAN, .pleats = 6, .point = THAW_POINT_TOP_LEFT, .waviness_m = 0.002},
     [THAW_FOLD_TRIANGLE] = {.kind = THAW_FOLD_TRIANGLE, .along = THAW_ALONG_LENGTH, .waviness_m = 0.002},
     [THAW_FOLD_RADIAL] = {.kind = THAW_FOLD_RADIAL, .order = 6, .waviness_m = 0.002},
@@ -36,7 +37,7 @@ static const thaw_fold DEFAULTS[THAW_FOLD_KINDS] = {
 
 static const char *const NAMES[THAW_FOLD_KINDS] = {
     [THAW_FOLD_FLAT] = "flat",         [THAW_FOLD_ACCORDION] = "accordion", [THAW_FOLD_SCRUNCH] = "scrunch",
-    [THAW_FOLD_FAN] = "fan",           [THAW_FOLD_TRIANGLE] = "triangle",   [THAW_FOLD_RADIAL] = "radial",
+    [THAW_FOLD_CRUMPLE] = "crumple",   [THAW_FOLD_FAN] = "fan",           [THAW_FOLD_TRIANGLE] = "triangle",   [THAW_FOLD_RADIAL] = "radial",
     [THAW_FOLD_TWIST] = "twist",       [THAW_FOLD_ROLL] = "roll",           [THAW_FOLD_GATHER] = "gather",
     [THAW_FOLD_KNOT] = "knot",         [THAW_FOLD_TIE] = "tie",
 };
@@ -61,6 +62,12 @@ static const thaw_fold_key KEYS[] = {
      SCRUNCHES, SCRUNCH_SHARES, false},
     {THAW_FOLD_SCRUNCH, THAW_FOLD_AMOUNT, MEMBER(size_m), "size",
      {"scrunch.size", THAW_LENGTH, 0.05, 5.0, false, "5 cm to 5 m"}, NULL, NULL, true},
+    {THAW_FOLD_CRUMPLE, THAW_FOLD_PICTURE, MEMBER(painted), "picture", {"crumple.picture", THAW_SHARE, 0.0, 0.0, false, ""},
+     NULL, NULL, false},
+    {THAW_FOLD_CRUMPLE, THAW_FOLD_SUM, MEMBER(painted), "sum", {"crumple.sum", THAW_SHARE, 0.0, 0.0, false, ""}, NULL, NULL,
+     false},
+    {THAW_FOLD_CRUMPLE, THAW_FOLD_AMOUNT, MEMBER(share), "to",
+     {"crumple.to", THAW_SHARE, 0.15, 0.9, false, "15 % to 90 %, or loose, medium, tight"}, SCRUNCHES, SCRUNCH_SHARES, false},
     WHOLE(THAW_FOLD_FAN, "fan", "pleats", pleats, 2, 32),
     WORD(THAW_FOLD_FAN, "fan", "from", point, POINTS),
     WAVINESS(THAW_FOLD_FAN, "fan"),
@@ -186,6 +193,9 @@ bool thaw_fold_keys_read(const thaw_fold_key *key, const thaw_reader *reader, co
         }
         memcpy(member, &amount, sizeof amount);
         return true;
+    case THAW_FOLD_PICTURE:
+    case THAW_FOLD_SUM:
+        return false;
     }
     if (value >= 0) {
         memcpy(member, &value, sizeof value);
@@ -196,7 +206,12 @@ bool thaw_fold_keys_read(const thaw_fold_key *key, const thaw_reader *reader, co
 bool thaw_fold_keys_print(const thaw_fold_key *key, const thaw_units *units, const thaw_fold *fold, bool exact,
                           char *out, size_t size)
 {
-    if (key->value == THAW_FOLD_WHOLE) {
+    if (key->value == THAW_FOLD_PICTURE) {
+        snprintf(out, size, exact ? "\"%s\"" : "%s", fold->painted.picture);
+    } else if (key->value == THAW_FOLD_SUM) {
+        snprintf(out, size, "\"%08x\"", (unsigned)fold->painted.picture_sum);
+        return exact;
+    } else if (key->value == THAW_FOLD_WHOLE) {
         snprintf(out, size, "%d", int_at(key, fold));
     } else if (key->value == THAW_FOLD_WORD) {
         snprintf(out, size, "%s", key->words[int_at(key, fold)]);

@@ -9,7 +9,9 @@
 typedef enum thaw_fold_value {
     THAW_FOLD_WHOLE,               /* int */
     THAW_FOLD_WORD,                /* an enum, counted as the words are */
-    THAW_FOLD_AMOUNT               /* double; a word may stand for it */
+    THAW_FOLD_AMOUNT,              /* double; a word may stand for it */
+    THAW_FOLD_PICTURE,             /* name of a file; read by scenario/section_fold.c */
+    THAW_FOLD_SUM                  /* check sum of that; likewise */
 } thaw_fold_value;
 
 typedef struct thaw_fold_key {

@@ -9,6 +9,7 @@
 #include "base/words.h"
 #include "scenario/document.h"
 #include "scenario/estimate.h"
+#include "scenario/kitchen.h"
 #include "scenario/override.h"
 #include "scenario/own.h"
 #include "scenario/sections.h"
@@ -127,10 +128,10 @@ typedef struct root_work {
 
 static void read_root(const thaw_reader *plain, const yaml_node_t *root, void *user)
 {
-    enum { TITLE, CLOTH, PREPARE, FOLD, HANG, ICE, DYE, SODA, SET_UP, ROOM, LEAVE, SEED, DETAIL, OWN, N = OWN + THAW_OWN_SECTIONS };
+    enum { TITLE, CLOTH, PREPARE, FOLD, HANG, ICE, DYE, SODA, SET_UP, ROOM, LEAVE, SEED, DETAIL, GARMENT, OWN, N = OWN + THAW_OWN_SECTIONS };
     static const char *const keys[N] = {"title",  "cloth",      "prepare", "fold",   "hang",  "ice",  "dye",
-                                        "soda-ash", "set-up",   "room",    "leave",  "seed",  "detail",
-                                        "own-cloths", "own-dyes", "own-colours"};
+                                        "soda-ash", "set-up",   "room",    "leave",  "seed",  "detail", "garment",
+                                        "own-cloths", "own-dyes", "own-colours", "kitchen"};
     const root_work *work = user;
     const double available = work->available;
     thaw_scenario *scenario = work->scenario;
@@ -151,6 +152,7 @@ static void read_root(const thaw_reader *plain, const yaml_node_t *root, void *u
     thaw_own_read(reader, &values[OWN], scenario->shelf);
     thaw_own_list(scenario->shelf, &scenario->spec);
     thaw_section_title(reader, values[TITLE], scenario);
+    thaw_section_garment(reader, values[GARMENT], scenario);
     thaw_place width = thaw_section_cloth(reader, values[CLOTH], whole, scenario);
     thaw_section_prepare(reader, values[PREPARE], scenario);
     thaw_section_hang(reader, values[HANG], scenario);
@@ -163,6 +165,7 @@ static void read_root(const thaw_reader *plain, const yaml_node_t *root, void *u
     thaw_section_leave(reader, values[LEAVE], scenario);
     thaw_section_seed(reader, values[SEED], scenario);
     thaw_section_detail(reader, values[DETAIL], scenario);
+    thaw_kitchen_apply(scenario);
     thaw_pictures_finish(reader->pictures, reader->faults);
     thaw_estimate estimate = thaw_estimate_run(&scenario->spec);
     if (!thaw_estimate_fits(&estimate, available, why, sizeof why)) {
@@ -203,7 +206,7 @@ static void read_document(yaml_parser_t *parser, const char *text, size_t n, con
     yaml_document_delete(&document);
 }
 
-#define DEEPEST 12 /* a scenario needs 6: the file, a list, an entry, its area, the corners, their shares */
+#define DEEPEST 12 /* a scenario needs 6: the file, a garment, its panels, one of them, its corners, a corner */
 
 static int depth_change(yaml_event_type_t type)
 {
@@ -211,20 +214,33 @@ static int depth_change(yaml_event_type_t type)
            (type == YAML_MAPPING_END_EVENT || type == YAML_SEQUENCE_END_EVENT);
 }
 
-/* False and a fault if the text nests too deep. Looked at event by event beforehand, because the
- * loader's time grows with the square of the depth. Other faults are left to the loader. */
+static bool has_anchor(const yaml_event_t *event)
+{
+    return (event->type == YAML_MAPPING_START_EVENT && event->data.mapping_start.anchor) ||
+           (event->type == YAML_SEQUENCE_START_EVENT && event->data.sequence_start.anchor);
+}
+
+/* False and a fault if the text nests too deep, or repeats by alias what holds an alias: such a document may hold
+ * itself, or grow without bound. Looked at event by event beforehand, because the loader's time grows with the square
+ * of the depth. Other faults are left to the loader. */
 static bool check_depth(yaml_parser_t *parser, thaw_faults *faults)
 {
     yaml_event_t event;
-    int depth = 0;
+    int depth = 0, anchored = 0; /* depth of the outermost open part that has an anchor; 0: none */
     bool done = false;
     while (!done && yaml_parser_parse(parser, &event)) {
         done = event.type == YAML_STREAM_END_EVENT;
         depth += depth_change(event.type);
+        anchored = depth < anchored ? 0 : (anchored == 0 && has_anchor(&event) ? depth : anchored);
+        const bool nested = event.type == YAML_ALIAS_EVENT && anchored > 0;
         thaw_place place = {event.start_mark.line + 1, event.start_mark.column + 1};
         yaml_event_delete(&event);
         if (depth > DEEPEST) {
             thaw_faults_add(faults, place, NULL, "nested deeper than any scenario is");
+            return false;
+        }
+        if (nested) {
+            thaw_faults_add(faults, place, "write out what it stands for", "an alias inside a part that has an anchor itself");
             return false;
         }
     }

@@ -4,8 +4,9 @@
 #include <string.h>
 
 #include "scenario/document.h"
+#include "scenario/kitchen.h"
 
-static const char *const SECTIONS[THAW_OWN_SECTIONS] = {"own-cloths", "own-dyes", "own-colours"};
+static const char *const SECTIONS[THAW_OWN_SECTIONS] = {"own-cloths", "own-dyes", "own-colours", "kitchen"};
 
 void thaw_own_read(const thaw_reader *reader, yaml_node_t *const *values, thaw_shelf *shelf)
 {
@@ -18,6 +19,9 @@ void thaw_own_read(const thaw_reader *reader, yaml_node_t *const *values, thaw_s
     }
     if (values[2]) {
         thaw_own_read_colours(reader, values[2], shelf);
+    }
+    if (values[3]) {
+        thaw_kitchen_read(reader, values[3], shelf);
     }
 }
 

@@ -7,7 +7,7 @@
 #include "scenario/scenario.h"
 #include "scenario/writer.h"
 
-#define THAW_OWN_SECTIONS 3 /* own-cloths, own-dyes, own-colours, in this order */
+#define THAW_OWN_SECTIONS 4 /* own-cloths, own-dyes, own-colours, kitchen, in this order */
 
 /* `values[i]` is the node of section i, NULL where missing. Begins a new file on the shelf. */
 void thaw_own_read(const thaw_reader *reader, yaml_node_t *const *values, thaw_shelf *shelf);

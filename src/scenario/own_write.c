@@ -19,7 +19,8 @@ static void add_figure(thaw_writer *w, const thaw_units *units, const thaw_figur
 
 static const thaw_cloth_kind *make_of(const thaw_scenario *s)
 {
-    return s->shelf->blend.make ? s->shelf->blend.make : s->spec.cloth;
+    const thaw_shelf *shelf = s->shelf;
+    return shelf->blend.make ? shelf->blend.make : shelf->kitchen.plain ? shelf->kitchen.plain : s->spec.cloth;
 }
 
 static void write_cloth(thaw_writer *w, const thaw_scenario *s)

@@ -24,7 +24,7 @@ typedef struct thaw_picture_user {
     int file;
 } thaw_picture_user;
 
-#define THAW_MAX_PICTURE_USERS (THAW_MAX_ICE_ZONES + THAW_MAX_DYE_ZONES + THAW_MAX_SODA_ZONES)
+#define THAW_MAX_PICTURE_USERS (THAW_MAX_ICE_ZONES + THAW_MAX_DYE_ZONES + THAW_MAX_SODA_ZONES + THAW_MAX_FOLDS)
 
 typedef struct thaw_pictures thaw_pictures;
 struct thaw_pictures {

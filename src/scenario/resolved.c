@@ -5,6 +5,7 @@
 
 #include "scenario/areas.h"
 #include "scenario/fold_keys.h"
+#include "scenario/kitchen.h"
 #include "scenario/own.h"
 #include "scenario/scenario.h"
 #include "scenario/sections.h"
@@ -24,8 +25,11 @@ static void write_cloth(thaw_writer *w, const thaw_scenario *scenario)
     const thaw_units *units = scenario->units;
     thaw_writer_add(w, "cloth:\n");
     thaw_own_write_kind(w, scenario);
-    add_quantity(w, units, "  width", THAW_LENGTH, spec->width_m);
-    add_quantity(w, units, "  length", THAW_LENGTH, spec->length_m);
+    if (spec->garment.n_panels == 0) {
+        add_quantity(w, units, "  width", THAW_LENGTH, spec->width_m);
+        add_quantity(w, units, "  length", THAW_LENGTH, spec->length_m);
+    }
+    thaw_section_garment_write(w, units, &spec->garment);
     thaw_writer_add(w, "prepare:\n");
     add_quantity(w, units, "  soda-ash", THAW_CONCENTRATION, spec->soda_kg_m3);
     add_quantity(w, units, "  pick-up", THAW_SHARE, spec->pickup_kg_kg);
@@ -57,6 +61,9 @@ static void write_hang(thaw_writer *w, const thaw_specification *spec, const tha
         add_quantity(w, units, "  from", THAW_LENGTH, spec->hang.from_m);
         add_quantity(w, units, "  up", THAW_LENGTH, spec->hang.up_m);
         add_quantity(w, units, "  down", THAW_LENGTH, spec->hang.down_m);
+        if (spec->hang.tie_m > 0.0) {
+            add_quantity(w, units, "  tie", THAW_LENGTH, spec->hang.tie_m);
+        }
     }
 }
 
@@ -156,6 +163,7 @@ size_t thaw_scenario_write_body(const thaw_scenario *scenario, char *out, size_t
     const thaw_specification *spec = &scenario->spec;
     const thaw_units *units = scenario->units;
     thaw_own_write(&w, scenario);
+    thaw_kitchen_write(&w, scenario);
     write_cloth(&w, scenario);
     write_folds(&w, spec, units);
     write_hang(&w, spec, units);

@@ -20,7 +20,8 @@ typedef enum thaw_origin {
 
 typedef struct thaw_origins {
     thaw_origin title, soda, pickup, fold, hang_down, temperature, humidity, draught, cover, leave, seed,
-        detail, stand, vessel, drain, sky;
+        detail, stand, vessel, drain, sky, garment, garment_first;
+    thaw_origin garment_sizes[THAW_GARMENT_SIZES];
     struct {
         thaw_origin keys[THAW_MAX_FOLD_KEYS]; /* in the order of scenario/fold_keys.c */
     } folds[THAW_MAX_FOLDS];

@@ -1,6 +1,7 @@
 /* Folds: `flat`, or a list in the order in which they are made. */
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "scenario/fold_keys.h"
@@ -16,6 +17,8 @@ static const char *const REMARKS[THAW_FOLD_KINDS] = {
     [THAW_FOLD_ACCORDION] = "zigzag pleats: pleats (2 to 64), along (width or length), waviness (0 mm to 50 mm)",
     [THAW_FOLD_SCRUNCH] = "pushed together by hand: to (plan area left, 15 % to 100 %, or loose, medium, tight), "
                           "or size (of the heap)",
+    [THAW_FOLD_CRUMPLE] = "pushed together where a picture is dark: picture (PNG), to (plan area left where it is black, "
+                          "15 % to 90 %, or loose, medium, tight)",
     [THAW_FOLD_FAN] = "pleats that meet in a point: pleats (2 to 32), from (a corner, or top, right, bottom, left), "
                       "waviness",
     [THAW_FOLD_TRIANGLE] = "a strip folded to and fro like a flag: corner (right or equal), along, waviness",
@@ -107,7 +110,8 @@ static void check_slab(const thaw_reader *reader, const yaml_node_t *node, const
         thaw_faults_add(reader->faults, thaw_reader_place(node), "put it first",
                         "%s: what `%s` has made is too lumpy for it", name, bundle->heap);
     }
-    if (fold->kind == THAW_FOLD_KNOT || fold->kind == THAW_FOLD_SCRUNCH || fold->kind == THAW_FOLD_ROLL) {
+    if (fold->kind == THAW_FOLD_KNOT || fold->kind == THAW_FOLD_SCRUNCH ||
+        fold->kind == THAW_FOLD_CRUMPLE || fold->kind == THAW_FOLD_ROLL) {
         bundle->heap = name;
     }
 }
@@ -136,6 +140,35 @@ static void check_hands(const thaw_reader *reader, const yaml_node_t *node, cons
     } else if (bundle->layers > MOST_LAYERS && bundle->layers > layers_before) {
         thaw_faults_add(reader->faults, thaw_reader_place(node), "use fewer pleats",
                         "%s: the bundle would have %.0f layers, %d is the limit", name, bundle->layers, MOST_LAYERS);
+    }
+}
+
+/* The picture of a crumple, when the fold has its place in the specification. */
+static void read_picture(const thaw_reader *reader, const yaml_node_t *whole, const yaml_node_t *settings, thaw_fold *fold)
+{
+    enum { PICTURE, SUM, N };
+    yaml_node_t *values[N] = {NULL, NULL};
+    for (yaml_node_pair_t *pair = settings && settings->type == YAML_MAPPING_NODE ? settings->data.mapping.pairs.start : NULL;
+         pair && pair < settings->data.mapping.pairs.top; pair++) {
+        const yaml_node_t *key = thaw_reader_node(reader, pair->key);
+        const char *word = key->type == YAML_SCALAR_NODE ? (const char *)key->data.scalar.value : "";
+        values[PICTURE] = strcmp(word, "picture") == 0 ? thaw_reader_node(reader, pair->value) : values[PICTURE];
+        values[SUM] = strcmp(word, "sum") == 0 ? thaw_reader_node(reader, pair->value) : values[SUM];
+    }
+    if (!values[PICTURE]) {
+        thaw_reader_missing(reader, thaw_reader_place(whole), "crumple.picture", "picture: waves.png");
+        return;
+    }
+    const char *name = thaw_reader_text(reader, values[PICTURE], "crumple.picture");
+    fold->painted = (thaw_area){.name = "picture", .shape = THAW_AREA_PICTURE};
+    if (!name || !thaw_pictures_use(reader->pictures, reader->path, name, thaw_reader_place(values[PICTURE]), &fold->painted,
+                                    reader->faults)) {
+        return;
+    }
+    const char *sum = values[SUM] ? thaw_reader_text(reader, values[SUM], "crumple.sum") : NULL;
+    if (sum && (uint32_t)strtoul(sum, NULL, 16) != fold->painted.picture_sum) {
+        thaw_faults_add(reader->faults, thaw_reader_place(values[SUM]), "leave `sum` out to take the picture as it is now",
+                        "picture: `%s` is not the picture that was used before", fold->painted.picture);
     }
 }
 
@@ -215,6 +248,9 @@ static void read_fold(const thaw_reader *reader, const yaml_node_t *node, thaw_s
     }
     check_hands(reader, node, &fold, bundle);
     spec->folds[spec->n_folds++] = fold;
+    if (kind == THAW_FOLD_CRUMPLE) {
+        read_picture(reader, node, settings, &spec->folds[spec->n_folds - 1]);
+    }
 }
 
 void thaw_section_fold(const thaw_reader *reader, const yaml_node_t *node, thaw_scenario *scenario)

@@ -27,10 +27,18 @@ static thaw_rule way_rule(const char *name, double most_m, char *allowed, size_t
     return (thaw_rule){name, THAW_LENGTH, 0.0, most_m + ROUNDING_M, false, allowed};
 }
 
+/* A tie lies on cloth that hangs, its band of 2 cm too. */
+static thaw_rule tie_rule(double length_m, double from_m, char *allowed, size_t size)
+{
+    const double low_m = from_m + 0.01, high_m = length_m - 0.01;
+    snprintf(allowed, size, "%.4g cm to %.4g cm from the dyed end, where the cloth hangs", 100.0 * low_m, 100.0 * high_m);
+    return (thaw_rule){"hang.tie", THAW_LENGTH, low_m - ROUNDING_M, high_m + ROUNDING_M, false, allowed};
+}
+
 void thaw_section_hang(const thaw_reader *reader, const yaml_node_t *node, thaw_scenario *scenario)
 {
-    enum { FROM, UP, DOWN, N };
-    static const char *const keys[N] = {"from", "up", "down"};
+    enum { FROM, UP, DOWN, TIE, N };
+    static const char *const keys[N] = {"from", "up", "down", "tie"};
     yaml_node_t *values[N];
     char allowed[120];
     const double length_m = scenario->spec.length_m;
@@ -59,5 +67,7 @@ void thaw_section_hang(const thaw_reader *reader, const yaml_node_t *node, thaw_
     if (thaw_reader_quantity(reader, values[DOWN], &rule, &hang.down_m)) {
         scenario->origins.hang_down = THAW_FROM_FILE;
     }
+    rule = tie_rule(length_m, hang.from_m, allowed, sizeof allowed);
+    thaw_reader_quantity(reader, values[TIE], &rule, &hang.tie_m);
     scenario->spec.hang = hang;
 }

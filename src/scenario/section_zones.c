@@ -137,7 +137,7 @@ static void read_amount(const thaw_reader *reader, const yaml_node_t *node, cons
     thaw_reader_quantity(reader, values[MASS], &mass, &zone->mass_kg);
     thaw_reader_quantity(reader, values[VOLUME], &VOLUME_RULE, &zone->volume_m3);
     if (thaw_reader_quantity(reader, values[ON_WEIGHT], &share, &on_weight) && spec->cloth) {
-        zone->mass_kg = on_weight * spec->cloth->mass_kg_m2 * spec->width_m * spec->length_m;
+        zone->mass_kg = on_weight * spec->cloth->mass_kg_m2 * thaw_specification_area_m2(spec);
     }
     if (values[STRENGTH] && !values[VOLUME]) {
         thaw_reader_missing(reader, thaw_reader_place(values[STRENGTH]), "dye.volume", "volume: 100 mL");

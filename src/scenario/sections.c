@@ -57,8 +57,12 @@ thaw_place thaw_section_cloth(const thaw_reader *reader, const yaml_node_t *node
     if (!thaw_reader_map(reader, node, "cloth", keys, N, values)) {
         return thaw_reader_place(node);
     }
+    const bool is_garment = scenario->origins.garment == THAW_FROM_FILE;
     for (int i = 0; i < FIBRES; i++) {
-        if (!values[i]) {
+        if (is_garment && i != KIND && values[i]) {
+            thaw_faults_add(reader->faults, thaw_reader_place(values[i]), "leave it out",
+                            "%s: the size of a garment stands under `garment`", names[i]);
+        } else if (!values[i] && !(is_garment && i != KIND)) {
             thaw_reader_missing(reader, thaw_reader_place(node), names[i], examples[i]);
         }
     }
@@ -68,8 +72,10 @@ thaw_place thaw_section_cloth(const thaw_reader *reader, const yaml_node_t *node
     if (values[FIBRES]) {
         spec->cloth = thaw_own_blend(reader, values[FIBRES], spec->cloth, &scenario->shelf->blend);
     }
-    thaw_reader_quantity(reader, values[WIDE], &WIDTH, &spec->width_m);
-    thaw_reader_quantity(reader, values[LONG], &LENGTH, &spec->length_m);
+    if (!is_garment) {
+        thaw_reader_quantity(reader, values[WIDE], &WIDTH, &spec->width_m);
+        thaw_reader_quantity(reader, values[LONG], &LENGTH, &spec->length_m);
+    }
     return thaw_reader_place(values[WIDE] ? values[WIDE] : node);
 }
 

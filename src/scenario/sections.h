@@ -5,7 +5,12 @@
 
 #include "scenario/reader.h"
 #include "scenario/scenario.h"
+#include "scenario/writer.h"
 
+/* Before the cloth, whose width and length it sets. */
+void thaw_section_garment(const thaw_reader *reader, const yaml_node_t *node, thaw_scenario *scenario);
+/* As it is read again to the last bit; nothing for plain cloth. */
+void thaw_section_garment_write(thaw_writer *w, const thaw_units *units, const thaw_garment *garment);
 /* `whole` is the place of the file's first key, for what is missing. Returns the place of the
  * width, where too large a cloth is reported. */
 thaw_place thaw_section_cloth(const thaw_reader *reader, const yaml_node_t *node, thaw_place whole,

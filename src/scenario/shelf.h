@@ -53,6 +53,23 @@ typedef struct thaw_blend {
     thaw_cloth_kind kind;
 } thaw_blend;
 
+#define THAW_KITCHEN_CLOTHS 24
+
+/* What a person's own kitchen does otherwise than the tables say: learnt from pieces that were recorded. */
+typedef struct thaw_kitchen {
+    bool is_set;
+    double heat;                   /* times the exchange of heat with the room; 1 unless given */
+    int n_cloths;
+    struct {
+        char name[THAW_OWN_NAME];  /* of the table or of one's own */
+        double conductivity;       /* times what the cloth has */
+        double spread;             /* in place of the cloth's conductivity-spread; 0: as it was */
+    } cloths[THAW_KITCHEN_CLOTHS];
+    /* Once applied: the cloth as it was, and as it is used. */
+    const thaw_cloth_kind *plain;  /* NULL: nothing of this cloth is known otherwise */
+    thaw_cloth_kind changed;
+} thaw_kitchen;
+
 struct thaw_shelf {
     int n_files;
     int n_cloths, n_dyes, n_colours;
@@ -61,6 +78,7 @@ struct thaw_shelf {
     thaw_own_colour colours[THAW_MAX_OWN_COLOURS];
     thaw_own_colour mixed[THAW_MAX_DYE_ZONES]; /* mixtures written where the powder is laid; no recipe: none */
     thaw_blend blend;
+    thaw_kitchen kitchen;
 };
 
 /* Of the table or of one's own, case ignored; NULL if unknown. */

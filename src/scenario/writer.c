@@ -26,11 +26,43 @@ void thaw_writer_number(thaw_writer *writer, double value)
     thaw_writer_add(writer, "%s", text);
 }
 
+/* Code points that YAML does not keep inside quotes as they are: control characters, further line breaks, the byte order
+ * mark. Returns the bytes of the one that stands at `at`, 0 if it may stay. */
+static size_t escape(const char *at, char out[8])
+{
+    const unsigned char *u = (const unsigned char *)at;
+    if (u[0] < 0x20 || u[0] == 0x7f) {
+        snprintf(out, 8, "\\x%02x", (unsigned)u[0]);
+        return 1;
+    }
+    if (u[0] == 0xc2 && u[1] >= 0x80 && u[1] < 0xa0) {
+        snprintf(out, 8, "\\x%02x", (unsigned)u[1]);
+        return 2;
+    }
+    if (u[0] == 0xe2 && u[1] == 0x80 && (u[2] == 0xa8 || u[2] == 0xa9)) {
+        snprintf(out, 8, "\\u20%02x", (unsigned)u[2] - 0x80);
+        return 3;
+    }
+    if (u[0] == 0xef && u[1] == 0xbb && u[2] == 0xbf) {
+        snprintf(out, 8, "\\ufeff");
+        return 3;
+    }
+    return 0;
+}
+
 void thaw_writer_quoted(thaw_writer *writer, const char *text)
 {
     thaw_writer_add(writer, "\"");
-    for (; *text; text++) {
-        thaw_writer_add(writer, "%s%c", *text == '"' || *text == '\\' ? "\\" : "", *text);
+    while (*text) {
+        char escaped[8];
+        const size_t n = escape(text, escaped);
+        if (n > 0) {
+            thaw_writer_add(writer, "%s", escaped);
+            text += n;
+        } else {
+            thaw_writer_add(writer, "%s%c", *text == '"' || *text == '\\' ? "\\" : "", *text);
+            text++;
+        }
     }
     thaw_writer_add(writer, "\"");
 }

@@ -74,20 +74,24 @@ static int square_along(double place_m, double tray_m, int count)
 static void fill_columns(thaw_bundle *b, contact_work *work)
 {
     size_t squares = (size_t)b->tray_nx * (size_t)b->tray_ny;
+    size_t n_cloth = 0;
     for (size_t k = 0; k < b->n; k++) {
         int i = square_along(b->x_m[k], b->tray_m, b->tray_nx), j = square_along(b->y_m[k], b->tray_m, b->tray_ny);
         b->tray[k] = j * b->tray_nx + i;
-        work->start[b->tray[k] + 1]++;
+        work->start[b->tray[k] + 1] += thaw_bundle_is_cloth(b, k);
+        n_cloth += thaw_bundle_is_cloth(b, k);
     }
     for (size_t s = 0; s < squares; s++)
         work->start[s + 1] += work->start[s];
     for (size_t i = b->n; i-- > 0;) { /* from behind, so that start ends where each column begins */
         int32_t k = b->order[i];
+        if (!thaw_bundle_is_cloth(b, (size_t)k))
+            continue;
         work->cells[--work->start[b->tray[k] + 1]] = k;
     }
     for (size_t s = 0; s < squares; s++)
         work->start[s] = work->start[s + 1];
-    work->start[squares] = (int32_t)b->n;
+    work->start[squares] = (int32_t)n_cloth;
 }
 
 /* Of the steps to both neighbours the one longer in plan: the other may straddle a crease. */
@@ -109,9 +113,10 @@ static void normal_of(const thaw_bundle *b, size_t k, double out[3])
 {
     const int i = (int)(k % (size_t)b->nx), j = (int)(k / (size_t)b->nx);
     bool leaves = j + 1 == b->ny - b->hung_rows; /* the next row lies far off in the plan */
+    const size_t nx = (size_t)b->nx;
     double u[3], v[3];
-    step_along(b, k, 1, i > 0, i + 1 < b->nx, u);
-    step_along(b, k, (size_t)b->nx, j > 0, j + 1 < b->ny && !leaves, v);
+    step_along(b, k, 1, i > 0 && thaw_bundle_joins_right(b, k - 1), thaw_bundle_joins_right(b, k), u);
+    step_along(b, k, nx, j > 0 && thaw_bundle_joins_down(b, k - nx), thaw_bundle_joins_down(b, k) && !leaves, v);
     for (int c = 0; c < 3; c++)
         out[c] = u[(c + 1) % 3] * v[(c + 2) % 3] - u[(c + 2) % 3] * v[(c + 1) % 3];
 }
@@ -136,6 +141,8 @@ static bool is_other_layer(const contact_work *work, int32_t k, int32_t q)
     double reach = reach_cells * b->cell_m, plan = dx * dx + dy * dy;
     if (plan > reach * reach)
         return false;
+    if (b->panel && q % b->nx / b->sheet_nx != k % b->nx / b->sheet_nx)
+        return true; /* front and back, however near each other in the grid */
     double du = q % b->nx - k % b->nx, dv = q / b->nx - k / b->nx;
     double along = (du * du + dv * dv) * b->cell_m * b->cell_m;
     double near = same_fold_cells * b->cell_m;
@@ -212,8 +219,11 @@ static void fill_partners(thaw_bundle *b, const contact_work *work)
 {
     int32_t n = (int32_t)b->n;
 #pragma omp parallel for schedule(static) default(none) shared(b, work, n)
-    for (int32_t k = 0; k < n; k++)
-        find_partners(b, work, k);
+    for (int32_t k = 0; k < n; k++) {
+        b->below[k] = work->above[k] = -1;
+        if (thaw_bundle_is_cloth(b, (size_t)k))
+            find_partners(b, work, k);
+    }
 }
 
 /* 1 if q lies over the upper side of the cloth at k, -1 if under its lower side, 0 beside it. Where cloth lies

@@ -13,6 +13,7 @@
 #include "setup/gather.h"
 #include "setup/hang.h"
 #include "setup/knot.h"
+#include "setup/panels.h"
 #include "setup/roll.h"
 #include "setup/scrunch.h"
 #include "setup/tie.h"
@@ -60,6 +61,7 @@ static thaw_status apply_scrunch(const thaw_specification *spec, const thaw_hand
     if (!(share >= least_share && share <= 1.0))
         return thaw_fail(err, THAW_ERR_ARGUMENT, "a scrunch leaves 0.1 to 1 of the area, not %g", share);
     return thaw_scrunch_cells(&(thaw_scrunch){.share = share,
+                                              .mask = hands->fold->kind == THAW_FOLD_CRUMPLE ? hands->fold->painted.mask : NULL,
                                               .thickness_m = spec->cloth->thickness_m,
                                               .seed = spec->seed,
                                               .first = hands->first},
@@ -80,6 +82,10 @@ static thaw_status apply_fold(const thaw_specification *spec, int index, thaw_bu
         if (fold->pleats < 2 || fold->pleats > 1000)
             return thaw_fail(err, THAW_ERR_ARGUMENT, "an accordion needs 2 to 1000 pleats, not %d", fold->pleats);
         return thaw_creases_accordion(&hands, b, err);
+    case THAW_FOLD_CRUMPLE:
+        if (!fold->painted.mask)
+            return thaw_fail(err, THAW_ERR_ARGUMENT, "a crumple needs a picture");
+        return apply_scrunch(spec, &hands, b, err);
     case THAW_FOLD_SCRUNCH:
         return apply_scrunch(spec, &hands, b, err);
     case THAW_FOLD_FAN:
@@ -110,7 +116,7 @@ static thaw_status apply_fold(const thaw_specification *spec, int index, thaw_bu
 
 static bool has_ties(const thaw_specification *spec)
 {
-    bool has = false;
+    bool has = spec->hang.is_set && spec->hang.tie_m > 0.0;
     for (int i = 0; i < spec->n_folds; i++) {
         thaw_fold_kind kind = spec->folds[i].kind;
         has = has || kind == THAW_FOLD_TIE || kind == THAW_FOLD_GATHER || kind == THAW_FOLD_KNOT;
@@ -120,12 +126,15 @@ static bool has_ties(const thaw_specification *spec)
 
 static thaw_status lay_flat(const thaw_specification *spec, thaw_bundle *b, thaw_error *err)
 {
-    double cells_x = round(spec->width_m / spec->cell_m), cells_y = round(spec->length_m / spec->cell_m);
+    const bool is_garment = spec->garment.n_panels > 0;
+    double sheet_x = round(spec->width_m / spec->cell_m), cells_y = round(spec->length_m / spec->cell_m);
+    double cells_x = sheet_x * thaw_specification_layers(spec);
     if (!(cells_x >= 1.0 && cells_y >= 1.0 && cells_x * cells_y < INT_MAX))
         return thaw_fail(err, THAW_ERR_ARGUMENT, "cloth of %g by %g m cannot be cut into cells of %g m",
                          spec->width_m, spec->length_m, spec->cell_m);
     *b = (thaw_bundle){.nx = (int)cells_x, .ny = (int)cells_y, .cell_m = spec->cell_m};
     b->n = (size_t)b->nx * (size_t)b->ny;
+    b->sheet_nx = is_garment ? (int)sheet_x : 0;
     b->x_m = thaw_allocate(b->n, sizeof(double), err);
     b->y_m = thaw_allocate(b->n, sizeof(double), err);
     b->z_m = thaw_allocate(b->n, sizeof(double), err);
@@ -133,10 +142,12 @@ static thaw_status lay_flat(const thaw_specification *spec, thaw_bundle *b, thaw
     if (!b->x_m || !b->y_m || !b->z_m || (has_ties(spec) && !b->tie))
         return THAW_ERR_MEMORY;
     for (size_t k = 0; k < b->n; k++) {
-        b->x_m[k] = ((double)(k % (size_t)b->nx) + 0.5) * b->cell_m;
+        const size_t i = k % (size_t)b->nx, wide = (size_t)sheet_x;
+        b->x_m[k] = ((double)(i % wide) + 0.5) * b->cell_m;
         b->y_m[k] = ((double)(k / (size_t)b->nx) + 0.5) * b->cell_m;
+        b->z_m[k] = (double)(i / wide) * stack_spacing * spec->cloth->thickness_m;
     }
-    return THAW_OK;
+    return is_garment ? thaw_panels_fill(spec, b, err) : THAW_OK;
 }
 
 /* Bring the bundle to the corner of the tray and measure it. */
@@ -158,12 +169,20 @@ thaw_status thaw_fold_bundle(const thaw_specification *spec, thaw_bundle *out, t
     thaw_status status = lay_flat(spec, &b, err);
     const int rows = b.ny, folded = thaw_hang_first_row(spec, rows);
     b.ny = folded; /* hands fold only what lies in the bundle */
-    b.n = (size_t)b.nx * (size_t)folded;
+    const size_t lying = (size_t)b.nx * (size_t)folded;
+    b.n = lying;
+    if (status == THAW_OK && b.panel) {
+        b.n = thaw_panels_pack(&b, lying);
+        if (b.n == 0)
+            status = thaw_fail(err, THAW_ERR_ARGUMENT, "no cloth of the garment lies in the bundle: all of it hangs");
+    }
     for (int i = 0; status == THAW_OK && i < spec->n_folds; i++)
         status = apply_fold(spec, i, &b, err);
     if (status != THAW_OK)
         goto fail;
     measure(spec->cloth->thickness_m, &b);
+    if (b.panel)
+        thaw_panels_unpack(&b, lying);
     b.ny = rows;
     b.n = (size_t)b.nx * (size_t)rows;
     if (folded < rows)
@@ -171,6 +190,7 @@ thaw_status thaw_fold_bundle(const thaw_specification *spec, thaw_bundle *out, t
     status = thaw_contact_link(spec->cloth->thickness_m, spec->seed, &b, err);
     if (status != THAW_OK)
         goto fail;
+    thaw_panels_sew(&b);
     thaw_tie_close(&b);
     assert(thaw_bundle_is_valid(&b));
     *out = b;
@@ -182,6 +202,9 @@ fail:
 
 void thaw_bundle_release(thaw_bundle *bundle)
 {
+    thaw_release(bundle->panel);
+    thaw_release(bundle->cut);
+    thaw_release(bundle->seam);
     thaw_release(bundle->x_m);
     thaw_release(bundle->y_m);
     thaw_release(bundle->z_m);
@@ -198,6 +221,9 @@ void thaw_bundle_release(thaw_bundle *bundle)
 
 static bool cell_is_valid(const thaw_bundle *b, size_t k)
 {
+    if (!thaw_bundle_is_cloth(b, k))
+        return b->below[k] == -1 && b->contact[k] == 0.0f && b->depth[k] == 0 && b->tray[k] >= 0 &&
+               b->tray[k] < b->tray_nx * b->tray_ny && (b->cut[k] & (THAW_CUT_RIGHT | THAW_CUT_DOWN)) == 3u;
     const bool hangs = k >= thaw_bundle_first_hung(b);
     const double width_m = hangs ? b->hang_width_m : b->width_m, length_m = hangs ? b->hang_length_m : b->length_m;
     if (!(b->x_m[k] >= 0.0 && b->x_m[k] <= width_m && b->y_m[k] >= 0.0 && b->y_m[k] <= length_m))
@@ -213,7 +239,7 @@ static bool cell_is_valid(const thaw_bundle *b, size_t k)
     int32_t below = b->below[k];
     if (below < 0)
         return below == -1 && b->contact[k] == 0.0f;
-    return (size_t)below < b->n && b->z_m[below] < b->z_m[k];
+    return (size_t)below < b->n && thaw_bundle_is_cloth(b, (size_t)below) && b->z_m[below] < b->z_m[k];
 }
 
 /* Strictly ordered by (height, index), so it names each cell once. */
@@ -244,7 +270,8 @@ bool thaw_bundle_is_valid(const thaw_bundle *bundle)
         if (!cell_is_valid(b, k))
             return false;
     for (int s = 0; s < b->tray_nx * b->tray_ny; s++)
-        if (b->top[s] < -1 || (b->top[s] >= 0 && (size_t)b->top[s] >= b->n) || (b->top[s] < 0) != (b->layers[s] == 0))
+        if (b->top[s] < -1 || (b->top[s] >= 0 && (size_t)b->top[s] >= b->n) || (b->top[s] < 0) != (b->layers[s] == 0) ||
+            (b->top[s] >= 0 && !thaw_bundle_is_cloth(b, (size_t)b->top[s])))
             return false;
     return order_is_valid(b);
 }

@@ -9,9 +9,11 @@
 
 #include "base/alloc.h"
 #include "base/random.h"
+#include "setup/crumple.h"
 #include "setup/scrunch_sheet.h"
 
-enum { LEVELS = 3, MAX_SPOTS = 160, MAX_CORRECTIONS = 6, MIN_INTERVALS = 3, CORRECTION_STEPS = 10, EASING_STEPS = 10 };
+enum { LEVELS = 3, MAX_SPOTS = 160, MAX_CORRECTIONS = 6, MIN_INTERVALS = 3, CORRECTION_STEPS = 10, EASING_STEPS = 10,
+       PLAN_SWEEPS = 150 };
 
 static const double pi = 3.14159265358979323846;
 
@@ -22,6 +24,7 @@ static const double layer_spacing = 0.7;      /* distance kept between layers / 
 static const double heap_looseness = 1.6;     /* pressed height of each layer beyond the first / layer distance */
 static const double settling_press = 0.6;   /* hand height while a heap settles / while it is gathered */
 static const double least_layers = 2.5;       /* a lone tuck is three layers, half pressed */
+static const double lead_share = 0.1;         /* of the way to its plan that a node is led in a step */
 static const double area_tolerance = 0.03;    /* of the wanted plan area */
 
 /* One fineness of gathering. All figures are estimates, tuned by eye on crumpled cloth. */
@@ -55,6 +58,8 @@ typedef struct hands {
     thaw_sheet sheet;
     double flat_area_m2, thickness_m; /* of the incoming bundle as a sheet */
     double fine_spacing_m;
+    double *dark;                  /* own: of the mask at each node; NULL without one */
+    thaw_sheet plan;               /* own, with a mask: where the hands lead each node */
     uint64_t drawn;
 } hands;
 
@@ -127,7 +132,7 @@ static void plan_lifts(hands *h, const level *l, int steps)
                     continue;
                 double du = x * s->hx_m - spots[i][0], dv = y * s->hy_m - spots[i][1];
                 size_t k = (size_t)y * (size_t)s->nx + (size_t)x;
-                s->push[3 * k + 2] += height * exp(-(du * du + dv * dv) / (r * r));
+                s->push[3 * k + 2] += height * exp(-(du * du + dv * dv) / (r * r)) * (h->dark ? h->dark[k] : 1.0);
             }
     }
 }
@@ -176,10 +181,36 @@ static void roughen(hands *h, const level *l)
         h->sheet.p[3 * k + 2] += draw(h, 0.0, l->roughness * h->sheet.hx_m);
 }
 
+static int pushes_of(const hands *h, const level *l)
+{
+    return l->pushes > 0 ? l->pushes : 2 - (int)round(4.0 * log(h->scrunch->share));
+}
+
+/* As gather, by the mask: the hands lead the cloth to where the plan has it, a little further with each push. */
+static void gather_by_mask(hands *h, const level *l, double from)
+{
+    const int pushes = pushes_of(h, l);
+    thaw_crumple_darken(h->scrunch->mask, &h->sheet, h->dark);
+    roughen(h, l);
+    for (int i = 0; i < pushes; i++) {
+        const double progress = from + (l->progress - from) * (i + 1) / pushes;
+        thaw_crumple_plan(h->dark, h->scrunch->share, progress, PLAN_SWEEPS, &h->plan);
+        thaw_sheet_step step = press(h, l, l->steps, pow(h->scrunch->share, progress));
+        step.sweeps = 2; /* what is gathered drags on what is not */
+        for (int s = 0; s < l->steps; s++) {
+            thaw_crumple_push(&h->plan, lead_share, &h->sheet);
+            if (s < l->steps / 2)
+                plan_lifts(h, l, l->steps / 2);
+            thaw_sheet_advance(&h->sheet, &step);
+        }
+    }
+    settle(h, l, l->settle, settling_press, 2);
+}
+
 static void gather(hands *h, const level *l, double angle)
 {
     double target = pow(h->scrunch->share, l->progress);
-    int pushes = l->pushes > 0 ? l->pushes : 2 - (int)round(4.0 * log(h->scrunch->share));
+    int pushes = pushes_of(h, l);
     roughen(h, l);
     for (int i = 0; i < pushes; i++) {
         double ratio = area_ratio(h), factor = bounded(pow(target / ratio, 1.0 / (pushes - i)), 0.7, 1.05);
@@ -219,6 +250,19 @@ static void ease(hands *h)
     thaw_sheet_step step = {.keep = 0.5, .plate_m = HUGE_VAL, .bending = 0.15, .sweeps = 2};
     memset(h->sheet.push, 0, 3 * (size_t)h->sheet.nx * (size_t)h->sheet.ny * sizeof(double));
     advance(h, &step, EASING_STEPS);
+}
+
+static void crumple_by_mask(hands *h)
+{
+    for (int i = 0; i < LEVELS; i++) {
+        if (i > 0) {
+            thaw_sheet_refine(&h->sheet);
+            thaw_sheet_refine(&h->plan);
+        }
+        set_radius(h);
+        gather_by_mask(h, &levels[i], i > 0 ? levels[i - 1].progress : 0.0);
+    }
+    ease(h);
 }
 
 static void crumple(hands *h)
@@ -286,8 +330,20 @@ thaw_status thaw_scrunch_cells(const thaw_scrunch *scrunch, thaw_bundle *bundle,
     thaw_status status = thaw_sheet_create(width_m, length_m, nx, ny, &h.sheet, err);
     if (status != THAW_OK)
         return status;
-    crumple(&h);
-    place_cells(&h.sheet, &in, bundle);
+    if (scrunch->mask) {
+        status = thaw_sheet_create(width_m, length_m, nx, ny, &h.plan, err);
+        if (status == THAW_OK && !(h.dark = thaw_allocate(h.sheet.n_max, sizeof *h.dark, err)))
+            status = THAW_ERR_MEMORY;
+    }
+    if (status == THAW_OK) {
+        if (h.dark)
+            crumple_by_mask(&h);
+        else
+            crumple(&h);
+        place_cells(&h.sheet, &in, bundle);
+    }
+    thaw_release(h.dark);
+    thaw_sheet_destroy(&h.plan);
     thaw_sheet_destroy(&h.sheet);
-    return THAW_OK;
+    return status;
 }

@@ -5,10 +5,12 @@
 #include <stdint.h>
 
 #include "model/bundle.h"
+#include "model/specification.h"
 #include "thawprint/status.h"
 
 typedef struct thaw_scrunch {
-    double share;                  /* plan area after / before */
+    double share;                  /* plan area after / before; with a mask, where that is black */
+    const thaw_mask *mask;         /* over the plan box: how much is gathered where; NULL: everywhere alike */
     double thickness_m;            /* of one cloth layer */
     uint64_t seed;
     uint64_t first;                /* index of the first random number that belongs to this fold */

@@ -5,6 +5,8 @@
 
 #include "sim/spate.h"
 
+#define LANES 8
+
 static inline float positive(float a)
 {
     return a > 0.0f ? a : 0.0f;
@@ -32,11 +34,9 @@ static void leaving_row(const thaw_web *web, const thaw_carry_edges *e, size_t r
 /* The same for what rises through links from below. */
 static void leaving_up(const thaw_web *web, const thaw_carry_edges *e, float *restrict out)
 {
-    for (int32_t r = 0; r < web->n_rounds; r++) {
-        for (int32_t l = web->round_start[r]; l < web->round_start[r + 1]; l++) {
-            const int32_t a = web->round_from[l];
-            out[web->round_to[l]] += positive(-e->fl[a]) + e->diffusivity_m2_s * e->dl[a];
-        }
+    for (int32_t l = 0; l < web->n_links; l++) {
+        const int32_t a = web->from[l];
+        out[web->to[l]] += positive(-e->fl[a]) + e->diffusivity_m2_s * e->dl[a];
     }
 }
 
@@ -157,9 +157,8 @@ static void layer_flux(const thaw_web *web, const thaw_carry_edges *edges, float
     for (size_t k = 0; k < web->n; k++) {
         gl[k] = share * edges->fl[k] * c[k];
     }
-#pragma omp parallel for schedule(static) if (web->n_links > 20000)
     for (int32_t l = 0; l < web->n_links; l++) {
-        const int32_t a = web->from[l], b = web->below[a];
+        const int32_t a = web->from[l], b = web->to[l];
         const float q = share * edges->fl[a];
         gl[a] = q * (q > 0.0f ? c[a] : c[b]) + spread * edges->dl[a] * (c[a] - c[b]);
     }
@@ -217,10 +216,8 @@ static void hold_back(const thaw_web *web, const double *restrict mobile, float 
     for (size_t row = 0; row < web->n; row += nx) {
         giving_row(web, row, gx, gy, gl, allowed + row);
     }
-    for (int32_t r = 0; r < web->n_rounds; r++) {
-        for (int32_t l = web->round_start[r]; l < web->round_start[r + 1]; l++) {
-            allowed[web->round_to[l]] += positive(-gl[web->round_from[l]]);
-        }
+    for (int32_t l = 0; l < web->n_links; l++) {
+        allowed[web->to[l]] += positive(-gl[web->from[l]]);
     }
     if (!allow(web, mobile, allowed, rows)) {
         return;
@@ -242,7 +239,7 @@ static void hold_back(const thaw_web *web, const double *restrict mobile, float 
     for (int32_t l = 0; l < web->n_links; l++) {
         const int32_t a = web->from[l];
         if (gl[a] < 0.0f) {
-            gl[a] *= allowed[web->below[a]];
+            gl[a] *= allowed[web->to[l]];
         }
     }
 }
@@ -250,11 +247,8 @@ static void hold_back(const thaw_web *web, const double *restrict mobile, float 
 /* mobile[below] += gl over all links. */
 static void receive(const thaw_web *web, const float *restrict gl, double *restrict mobile)
 {
-    for (int32_t r = 0; r < web->n_rounds; r++) {
-#pragma omp parallel for schedule(static) if (web->round_start[r + 1] - web->round_start[r] > 20000)
-        for (int32_t l = web->round_start[r]; l < web->round_start[r + 1]; l++) {
-            mobile[web->round_to[l]] += (double)gl[web->round_from[l]];
-        }
+    for (int32_t l = 0; l < web->n_links; l++) {
+        mobile[web->to[l]] += (double)gl[web->from[l]];
     }
 }
 
@@ -292,30 +286,62 @@ static void plane_flux(const thaw_web *web, const thaw_carry_edges *edges, float
     }
 }
 
-/* Take the fluxes; returns what leaves the lowest layer. */
+/* What leaves the lowest layer of a row; in lanes, so that it vectorises. */
+static double to_tub(size_t nx, const int32_t *restrict below, const float *restrict down)
+{
+    double lanes[LANES] = {0}, sum = 0.0;
+    size_t i = 0;
+    for (; below && i + LANES <= nx; i += LANES) {
+        for (size_t v = 0; v < LANES; v++) {
+            lanes[v] += below[i + v] >= 0 ? 0.0 : (double)down[i + v];
+        }
+    }
+    for (; i < nx; i++) {
+        sum += below && below[i] >= 0 ? 0.0 : (double)down[i];
+    }
+    for (size_t v = 0; v < LANES; v++) {
+        sum += lanes[v];
+    }
+    return sum;
+}
+
+/* Take the fluxes of one row; returns what leaves the lowest layer. */
+static double settle_row(const thaw_web *web, size_t row, const float *restrict gx, const float *restrict gy,
+                         const float *restrict gl, double *restrict m)
+{
+    const size_t nx = (size_t)web->nx;
+    const float *restrict down = gl + row, *restrict right = gx + row, *restrict next = gy + row;
+    const double left = to_tub(nx, web->below ? web->below + row : NULL, down);
+    if (row && row + nx < web->n) {
+        const float *restrict before = next - nx;
+        m[0] = m[0] - ((double)right[0] + (double)down[0]) - (double)next[0] + (double)before[0];
+        for (size_t i = 1; i < nx; i++) {
+            m[i] = m[i] - ((double)right[i] + (double)down[i]) + (double)right[i - 1] - (double)next[i] + (double)before[i];
+        }
+        return left;
+    }
+    for (size_t i = 0; i < nx; i++) {
+        m[i] -= (double)right[i] + (double)down[i];
+    }
+    for (size_t i = 1; i < nx; i++) {
+        m[i] += (double)right[i - 1];
+    }
+    for (size_t i = 0; row + nx < web->n && i < nx; i++) {
+        m[i] -= (double)next[i];
+    }
+    for (size_t i = 0; row && i < nx; i++) {
+        m[i] += (double)gy[row - nx + i];
+    }
+    return left;
+}
+
 static double settle(const thaw_web *web, const float *restrict gx, const float *restrict gy, const float *restrict gl,
                      double *restrict mobile, double *restrict rows)
 {
     const size_t nx = (size_t)web->nx;
 #pragma omp parallel for schedule(static)
     for (size_t row = 0; row < web->n; row += nx) {
-        double *restrict m = mobile + row, left = 0.0;
-        for (size_t i = 0; i < nx; i++) {
-            m[i] -= (double)gx[row + i] + (double)gl[row + i];
-        }
-        for (size_t i = 0; i < nx; i++) {
-            left += web->below && web->below[row + i] >= 0 ? 0.0 : (double)gl[row + i];
-        }
-        for (size_t i = 1; i < nx; i++) {
-            m[i] += (double)gx[row + i - 1];
-        }
-        for (size_t i = 0; row + nx < web->n && i < nx; i++) {
-            m[i] -= (double)gy[row + i];
-        }
-        for (size_t i = 0; row && i < nx; i++) {
-            m[i] += (double)gy[row - nx + i];
-        }
-        rows[row / nx] = left;
+        rows[row / nx] = settle_row(web, row, gx, gy, gl, mobile + row);
     }
     double tub = 0.0;
     for (size_t j = 0; j < (size_t)web->ny; j++) {

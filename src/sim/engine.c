@@ -500,13 +500,26 @@ static void close_books(thaw_engine *e)
     }
 }
 
+static thaw_status watch(const thaw_engine *e, thaw_error *err)
+{
+    return e->watch ? e->watch(e->watch_user, e, err) : THAW_OK;
+}
+
 static thaw_status run_steps(thaw_engine *engine, thaw_engine_progress progress, void *user, thaw_error *err)
 {
     const double end = engine->spec->leave_s;
+    thaw_melt_add(&engine->melt, engine->state.time_s);
+    thaw_status status = watch(engine, err);
+    if (status != THAW_OK) {
+        return status;
+    }
     while (engine->state.time_s < end) {
         thaw_melt_add(&engine->melt, engine->state.time_s);
         double dt = fmin(macro_length(engine), end - engine->state.time_s);
-        thaw_status status = macro_step(engine, dt, err);
+        status = macro_step(engine, dt, err);
+        if (status == THAW_OK) {
+            status = watch(engine, err);
+        }
         if (status != THAW_OK) {
             return status;
         }

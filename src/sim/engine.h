@@ -55,6 +55,9 @@ typedef struct thaw_lane {
 } thaw_lane;
 
 typedef struct thaw_engine thaw_engine;
+/* Looks on: called at the start, after each macro step, and so at the end. A failure ends the run. */
+typedef thaw_status (*thaw_engine_watch)(void *user, const thaw_engine *engine, thaw_error *err);
+
 struct thaw_engine {
     const thaw_specification *spec;
     const thaw_bundle *bundle;
@@ -96,6 +99,8 @@ struct thaw_engine {
     double melt_most_s, melt_all_s; /* < 0 while not reached */
     thaw_engine_mark mark;         /* may be NULL */
     void *mark_user;
+    thaw_engine_watch watch;       /* may be NULL */
+    void *watch_user;
 };
 
 /* Tolerances that the product uses. */

@@ -56,7 +56,8 @@ static thaw_status allocate_fields(thaw_engine *e, thaw_error *err)
 }
 
 /* Conductances at 20 C: in plane d K h_e / dx^2 with the harmonic mean of the two cells, through the
- * layers contact K_z h_e / d. */
+ * layers contact K_z h_e / d. A seam conducts as the cloth itself does: its allowances are stitched flat on each
+ * other over a centimetre, and through that much contact flows more than along the sheet (estimate). */
 static void set_conductances(thaw_engine *e)
 {
     const thaw_cloth_kind *cloth = e->spec->cloth;
@@ -66,15 +67,19 @@ static void set_conductances(thaw_engine *e)
     const double across = ACROSS_SHARE * cloth->conductivity_m_s * cloth->entry_head_m / cloth->thickness_m;
     for (size_t k = 0; k < n; k++) {
         const double a = e->conductivity[k];
-        if ((k + 1) % nx) {
+        if (thaw_bundle_joins_right(e->bundle, k)) {
             double b = e->conductivity[k + 1];
             e->mobility0x[k] = cloth->weft_ratio * sheet * 2.0 * a * b / (a + b);
         }
-        if (k + nx < n) {
+        if (thaw_bundle_joins_down(e->bundle, k)) {
             double b = e->conductivity[k + nx];
             e->mobility0y[k] = sheet * 2.0 * a * b / (a + b);
         }
-        if (e->bundle->below[k] >= 0) {
+        if (thaw_bundle_is_sewn(e->bundle, k)) {
+            double b = e->conductivity[e->bundle->below[k]];
+            e->mobility0l[k] = sheet * 2.0 * a * b / (a + b);
+            e->layer_spread[k] = 1.0 / (e->bundle->cell_m * e->bundle->cell_m);
+        } else if (e->bundle->below[k] >= 0) {
             e->mobility0l[k] = across * (double)e->bundle->contact[k];
             e->layer_spread[k] = (double)e->bundle->contact[k] / (cloth->thickness_m * cloth->thickness_m);
         }
@@ -102,6 +107,19 @@ static double powder_total_kg(const thaw_engine *e, int c)
         sum += h->wetted_dye_kg[c][k];
     }
     return sum;
+}
+
+/* What is no cloth holds nothing; nothing flows to it either. */
+static void leave_empty(thaw_engine *e)
+{
+    for (size_t k = 0; e->bundle->panel && k < e->bundle->n; k++) {
+        if (!thaw_bundle_is_cloth(e->bundle, k)) {
+            e->state.saturation[k] = e->state.soda_kg_m2[k] = 0.0;
+            if (e->thirst_kg_m2) {
+                e->thirst_kg_m2[k] = 0.0;
+            }
+        }
+    }
 }
 
 /* Dry cloth holds the soda of its soak, but the water is gone. */
@@ -134,6 +152,7 @@ static void fill_start(thaw_engine *e, const double *conductivity, const double 
         }
     }
     dry_out(e);
+    leave_empty(e);
     e->water.start_kg = 0.0;
     for (size_t k = 0; k < e->bundle->n; k++) {
         e->increment[k] = e->volume_m[k] * e->state.saturation[k] * THAW_WATER_DENSITY_KG_M3;
@@ -165,6 +184,9 @@ static thaw_status create_heat(thaw_engine *e, thaw_error *err)
         return THAW_ERR_MEMORY;
     }
     for (size_t k = 0; k < e->bundle->n; k++) {
+        if (!thaw_bundle_is_cloth(e->bundle, k)) {
+            continue;
+        }
         e->holds_kg[e->warmth.square_of_cell[k]] +=
             e->volume_m[k] * THAW_WATER_DENSITY_KG_M3 * e->bundle->cell_m * e->bundle->cell_m;
     }

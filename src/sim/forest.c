@@ -67,12 +67,14 @@ static void deal(thaw_forest *f, const int32_t *below, const brood *b)
         f->parent[end] = end;
         end++;
         if (++taken == per_chunk) {
+            f->rooted[f->n_chunks] = end;
             end = add_children(f, b, first, end);
             f->chunk[++f->n_chunks] = first = end;
             taken = 0;
         }
     }
     if (taken > 0) {
+        f->rooted[f->n_chunks] = end;
         f->chunk[++f->n_chunks] = add_children(f, b, first, end);
     }
 }
@@ -82,9 +84,10 @@ thaw_status thaw_forest_create(size_t n, const int32_t *below, thaw_forest *out,
     thaw_forest f = {.n = n};
     brood b = {0};
     f.chunk = thaw_allocate(CHUNKS + n / SMALL_CHUNK + 3, sizeof(int32_t), err);
+    f.rooted = thaw_allocate(CHUNKS + n / SMALL_CHUNK + 3, sizeof(int32_t), err);
     f.cell = thaw_allocate(n, sizeof(int32_t), err);
     f.parent = thaw_allocate(n, sizeof(int32_t), err);
-    if (!f.chunk || !f.cell || !f.parent || list_children(n, below, &b, err) != THAW_OK) {
+    if (!f.chunk || !f.rooted || !f.cell || !f.parent || list_children(n, below, &b, err) != THAW_OK) {
         thaw_forest_destroy(&f);
         return THAW_ERR_MEMORY;
     }
@@ -98,6 +101,7 @@ thaw_status thaw_forest_create(size_t n, const int32_t *below, thaw_forest *out,
 void thaw_forest_destroy(thaw_forest *forest)
 {
     thaw_release(forest->chunk);
+    thaw_release(forest->rooted);
     thaw_release(forest->cell);
     thaw_release(forest->parent);
     *forest = (thaw_forest){0};

@@ -14,6 +14,7 @@ typedef struct thaw_forest {
     size_t n;
     int32_t n_chunks;
     int32_t *chunk;                /* own, n_chunks + 1: first place of each chunk */
+    int32_t *rooted;               /* own, n_chunks: first place of each chunk that is not a root */
     int32_t *cell;                 /* own, n: cell at a place */
     int32_t *parent;               /* own, n: place of what it rests on; a root's own place */
 } thaw_forest;

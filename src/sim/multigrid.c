@@ -1,5 +1,6 @@
 #include "sim/multigrid.h"
 
+#include <stdbool.h>
 #include <string.h>
 
 #include "base/alloc.h"
@@ -11,7 +12,7 @@
 /* With an undamped sweep after it, modes between 0.4 and 2 of M^-1 A shrink to less than a half. */
 #define DAMPING 0.55f
 /* Levels smaller than this are not worth waking a second thread. */
-#define SMALL_LEVEL 20000
+#define SMALL_LEVEL 5000
 
 typedef struct level {
     int nx, ny;
@@ -26,7 +27,7 @@ typedef struct level {
     float *push, *pull;            /* own: parts of a cell's value that go to its parent, and come from it */
     float *inverse;                /* own: 1 / diagonal after the children are eliminated */
     float *t;                      /* own: scratch */
-    float *x, *b, *r;              /* own */
+    float *x, *b, *r;              /* own; x and b of the finest level are the caller's */
 } level;
 
 struct thaw_multigrid {
@@ -53,11 +54,12 @@ void thaw_multigrid_destroy(thaw_multigrid *mg)
     }
 }
 
-static thaw_status level_create(level *l, int nx, int ny, thaw_error *err)
+static thaw_status level_create(level *l, int nx, int ny, bool finest, thaw_error *err)
 {
     *l = (level){.nx = nx, .ny = ny, .n = (size_t)nx * (size_t)ny};
-    float **fields[] = {&l->gx, &l->gy, &l->gl, &l->shift, &l->spill, &l->edges, &l->push, &l->pull, &l->inverse, &l->t, &l->x, &l->b, &l->r};
-    for (size_t f = 0; f < sizeof fields / sizeof *fields; f++) {
+    float **fields[] = {&l->gx, &l->gy, &l->gl, &l->shift, &l->spill, &l->edges, &l->push, &l->pull, &l->inverse, &l->t, &l->r, &l->x, &l->b};
+    const size_t n_fields = sizeof fields / sizeof *fields - (finest ? 2 : 0);
+    for (size_t f = 0; f < n_fields; f++) {
         if (!(*fields[f] = thaw_allocate(l->n, sizeof(float), err))) {
             return THAW_ERR_MEMORY;
         }
@@ -130,7 +132,7 @@ static thaw_status add_levels(thaw_multigrid *mg, float *height, float *next, th
     while (mg->n_levels < MAX_LEVELS && mg->levels[mg->n_levels - 1].n > COARSEST_CELLS) {
         level *fine = &mg->levels[mg->n_levels - 1];
         level *coarse = &mg->levels[mg->n_levels++];
-        if (level_create(coarse, (fine->nx + 1) / 2, (fine->ny + 1) / 2, err) != THAW_OK) {
+        if (level_create(coarse, (fine->nx + 1) / 2, (fine->ny + 1) / 2, false, err) != THAW_OK) {
             return THAW_ERR_MEMORY;
         }
         coarse_height(fine, height, coarse, next);
@@ -152,7 +154,7 @@ thaw_status thaw_multigrid_create(const thaw_web *web, thaw_multigrid **out, tha
     thaw_status status = THAW_ERR_MEMORY;
     if (mg && height && next) {
         mg->n_levels = 1;
-        status = level_create(&mg->levels[0], web->nx, web->ny, err);
+        status = level_create(&mg->levels[0], web->nx, web->ny, true, err);
     }
     if (status == THAW_OK) {
         for (size_t k = 0; k < web->n; k++) {
@@ -230,24 +232,30 @@ void thaw_multigrid_refresh(thaw_multigrid *mg, const thaw_web *web)
     }
 }
 
+/* sum = children of row j of a coarse level. */
+static void restrict_row(const level *fine, const float *restrict in, const level *coarse, size_t j, float *restrict out)
+{
+    const size_t fnx = (size_t)fine->nx, cnx = (size_t)coarse->nx, pairs = fnx / 2;
+    const float *restrict upper = in + 2 * j * fnx;
+    const float *restrict lower = 2 * j + 1 < (size_t)fine->ny ? upper + fnx : NULL;
+    float *restrict sum = out + j * cnx;
+    for (size_t i = 0; i < pairs; i++) {
+        sum[i] = upper[2 * i] + upper[2 * i + 1];
+    }
+    for (size_t i = 0; lower && i < pairs; i++) {
+        sum[i] += lower[2 * i] + lower[2 * i + 1];
+    }
+    if (pairs < cnx) {
+        sum[pairs] = upper[2 * pairs] + (lower ? lower[2 * pairs] : 0.0f);
+    }
+}
+
 /* out[coarse] = sum of the four children. */
 static void restrict_sum(const level *fine, const float *restrict in, const level *coarse, float *restrict out)
 {
-    const size_t fnx = (size_t)fine->nx, cnx = (size_t)coarse->nx, pairs = fnx / 2;
 #pragma omp parallel for schedule(static) if (fine->n > SMALL_LEVEL)
     for (size_t j = 0; j < (size_t)coarse->ny; j++) {
-        const float *restrict upper = in + 2 * j * fnx;
-        const float *restrict lower = 2 * j + 1 < (size_t)fine->ny ? upper + fnx : NULL;
-        float *restrict sum = out + j * cnx;
-        for (size_t i = 0; i < pairs; i++) {
-            sum[i] = upper[2 * i] + upper[2 * i + 1];
-        }
-        for (size_t i = 0; lower && i < pairs; i++) {
-            sum[i] += lower[2 * i] + lower[2 * i + 1];
-        }
-        if (pairs < cnx) {
-            sum[pairs] = upper[2 * pairs] + (lower ? lower[2 * pairs] : 0.0f);
-        }
+        restrict_row(fine, in, coarse, j, out);
     }
 }
 
@@ -305,29 +313,43 @@ void thaw_multigrid_set(thaw_multigrid *mg, const float *diagonal, const float *
     }
 }
 
-/* x = keep x + damping (diagonal + links)^-1 b; keep 0 does not look at x. */
-static void relax(const level *l, float keep, float damping, const float *restrict b, float *restrict x)
+/* t = (diagonal + links)^-1 b in one chunk of the forest, by place. Its roots come first. */
+static void solve_trees(const level *l, int32_t first, int32_t roots, int32_t end, const float *restrict b)
 {
     const int32_t *restrict cell = l->forest.cell, *restrict parent = l->forest.parent;
     const float *restrict push = l->push, *restrict pull = l->pull, *restrict inverse = l->inverse;
     float *restrict t = l->t;
-#pragma omp parallel for schedule(dynamic, 1) if (l->n > SMALL_LEVEL)
-    for (int32_t c = 0; c < l->forest.n_chunks; c++) {
+    for (int32_t p = first; p < end; p++) {
+        t[p] = b[cell[p]];
+    }
+    for (int32_t p = end - 1; p >= roots; p--) {
+        t[parent[p]] += push[p] * t[p];
+    }
+    for (int32_t p = first; p < roots; p++) {
+        t[p] *= inverse[p];
+    }
+    for (int32_t p = roots; p < end; p++) {
+        t[p] = t[p] * inverse[p] + pull[p] * t[parent[p]];
+    }
+}
+
+/* x = keep x + damping (diagonal + links)^-1 b; keep 0 does not look at x. */
+static void relax(const level *l, thaw_team team, float keep, float damping, const float *restrict b, float *restrict x)
+{
+    const size_t last = thaw_team_end(team, (size_t)l->forest.n_chunks);
+    const int32_t *restrict cell = l->forest.cell;
+    const float *restrict t = l->t;
+    for (size_t c = thaw_team_first(team, (size_t)l->forest.n_chunks); c < last; c++) {
         const int32_t first = l->forest.chunk[c], end = l->forest.chunk[c + 1];
-        for (int32_t p = first; p < end; p++) {
-            t[p] = b[cell[p]];
+        solve_trees(l, first, l->forest.rooted[c], end, b);
+        for (int32_t p = first; keep > 0.0f && p < end; p++) {
+            x[cell[p]] = keep * x[cell[p]] + damping * t[p];
         }
-        for (int32_t p = end - 1; p >= first; p--) {
-            t[parent[p]] += push[p] * t[p];
-        }
-        for (int32_t p = first; p < end; p++) {
-            t[p] = t[p] * inverse[p] + pull[p] * t[parent[p]];
-        }
-        for (int32_t p = first; p < end; p++) {
-            const float old = keep > 0.0f ? keep * x[cell[p]] : 0.0f;
-            x[cell[p]] = old + damping * t[p];
+        for (int32_t p = first; !(keep > 0.0f) && p < end; p++) {
+            x[cell[p]] = damping * t[p];
         }
     }
+    thaw_team_wait(team);
 }
 
 /* out = keep b + (edges in the plane) x for one row. Edges at the border are 0, so reading across a
@@ -361,19 +383,10 @@ static void neighbours_row(const level *l, size_t row, float keep, const float *
     }
 }
 
-static void neighbours(const level *l, float keep, const float *restrict x, const float *restrict b, float *restrict r)
-{
-#pragma omp parallel for schedule(static) if (l->n > SMALL_LEVEL)
-    for (size_t j = 0; j < (size_t)l->ny; j++) {
-        neighbours_row(l, j * (size_t)l->nx, keep, x, b, r);
-    }
-}
-
-static void add_coarse(const level *fine, float *restrict x, const level *coarse)
+static void add_coarse(const level *fine, thaw_team team, float *restrict x, const level *coarse)
 {
     const size_t fnx = (size_t)fine->nx, cnx = (size_t)coarse->nx, pairs = fnx / 2;
-#pragma omp parallel for schedule(static) if (fine->n > SMALL_LEVEL)
-    for (size_t j = 0; j < (size_t)fine->ny; j++) {
+    for (size_t j = thaw_team_first(team, (size_t)fine->ny); j < thaw_team_end(team, (size_t)fine->ny); j++) {
         const float *restrict c = coarse->x + j / 2 * cnx;
         float *restrict row = x + j * fnx;
         for (size_t i = 0; i < pairs; i++) {
@@ -384,40 +397,65 @@ static void add_coarse(const level *fine, float *restrict x, const level *coarse
             row[2 * pairs] += c[pairs];
         }
     }
+    thaw_team_wait(team);
 }
 
 /* M = diagonal + links, N = edges in the plane, A = M - N. A sweep is x = (1 - w) x + w M^-1 (b + N x). */
-static void sweep(level *l, float w)
+static void sweep(level *l, thaw_team team, float w, const float *restrict b, float *restrict x)
 {
-    neighbours(l, 1.0f, l->x, l->b, l->r);
-    relax(l, 1.0f - w, w, l->r, l->x);
+    for (size_t j = thaw_team_first(team, (size_t)l->ny); j < thaw_team_end(team, (size_t)l->ny); j++) {
+        neighbours_row(l, j * (size_t)l->nx, 1.0f, x, b, l->r);
+    }
+    thaw_team_wait(team);
+    relax(l, team, 1.0f - w, w, l->r, x);
+}
+
+/* What a first undamped sweep leaves, b - A x = N x, summed over blocks. */
+static void restrict_residual(level *l, level *coarse, thaw_team team, const float *restrict b, const float *restrict x)
+{
+    const size_t nx = (size_t)l->nx, ny = (size_t)l->ny;
+    for (size_t j = thaw_team_first(team, (size_t)coarse->ny); j < thaw_team_end(team, (size_t)coarse->ny); j++) {
+        for (size_t row = 2 * j; row < 2 * j + 2 && row < ny; row++) {
+            neighbours_row(l, row * nx, 0.0f, x, b, l->r);
+        }
+        restrict_row(l, l->r, coarse, j, coarse->b);
+    }
+    thaw_team_wait(team);
 }
 
 /* The last sweep of a level is undamped: whatever a coarse level did across the stiff links is then undone in
  * full, while damping would leave a share of it, which is more than everything else. The first is undamped
- * too, and leaves b - A x = N x. */
-static void cycle(thaw_multigrid *mg, int depth)
+ * too. Small levels are left to one thread. */
+static void cycle(thaw_multigrid *mg, thaw_team team, int depth, const float *b, float *x)
 {
     level *l = &mg->levels[depth];
-    relax(l, 0.0f, 1.0f, l->b, l->x);
+    if (team.size > 1 && l->n < SMALL_LEVEL) {
+        if (team.rank == 0) {
+            cycle(mg, thaw_team_alone(), depth, b, x);
+        }
+        thaw_team_wait(team);
+        return;
+    }
+    relax(l, team, 0.0f, 1.0f, b, x);
     if (depth + 1 < mg->n_levels) {
         level *coarse = &mg->levels[depth + 1];
-        neighbours(l, 0.0f, l->x, l->b, l->r);
-        restrict_sum(l, l->r, coarse, coarse->b);
-        cycle(mg, depth + 1);
-        add_coarse(l, l->x, coarse);
+        restrict_residual(l, coarse, team, b, x);
+        cycle(mg, team, depth + 1, coarse->b, coarse->x);
+        add_coarse(l, team, x, coarse);
     }
     const int pairs = depth + 1 < mg->n_levels ? 1 : COARSEST_PAIRS;
     for (int pair = 0; pair < pairs; pair++) {
-        sweep(l, DAMPING);
-        sweep(l, 1.0f);
+        sweep(l, team, DAMPING, b, x);
+        sweep(l, team, 1.0f, b, x);
     }
 }
 
-void thaw_multigrid_apply(thaw_multigrid *mg, const float *r, float *y)
+void thaw_multigrid_apply(thaw_multigrid *mg, thaw_team team, const float *r, float *y)
 {
-    level *finest = &mg->levels[0];
-    memcpy(finest->b, r, finest->n * sizeof *r);
-    cycle(mg, 0);
-    memcpy(y, finest->x, finest->n * sizeof *y);
+    cycle(mg, team, 0, r, y);
+}
+
+const thaw_forest *thaw_multigrid_forest(const thaw_multigrid *mg)
+{
+    return &mg->levels[0].forest;
 }

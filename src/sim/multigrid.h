@@ -6,6 +6,8 @@
 #ifndef THAW_SIM_MULTIGRID_H
 #define THAW_SIM_MULTIGRID_H
 
+#include "sim/forest.h"
+#include "sim/team.h"
 #include "sim/web.h"
 
 typedef struct thaw_multigrid thaw_multigrid;
@@ -17,6 +19,8 @@ void thaw_multigrid_refresh(thaw_multigrid *mg, const thaw_web *web);
 /* Set the diagonal, and what runs off to the cell below, one way (n values each of the finest level). */
 void thaw_multigrid_set(thaw_multigrid *mg, const float *diagonal, const float *spill);
 /* y = V-cycle applied to r. */
-void thaw_multigrid_apply(thaw_multigrid *mg, const float *r, float *y);
+void thaw_multigrid_apply(thaw_multigrid *mg, thaw_team team, const float *r, float *y);
+/* The trees of the finest level. */
+const thaw_forest *thaw_multigrid_forest(const thaw_multigrid *mg);
 
 #endif

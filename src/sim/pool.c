@@ -84,6 +84,9 @@ thaw_status thaw_pool_create(const thaw_specification *spec, const thaw_bundle *
             return THAW_ERR_MEMORY;
         }
         for (size_t k = 0; k < thaw_bundle_first_hung(bundle); k++) {
+            if (!thaw_bundle_is_cloth(bundle, k)) {
+                continue;
+            }
             const int bin = (int)(fmax(0.0, bundle->z_m[k]) / BIN_M);
             p.cells[bin < p.n_bins ? bin : p.n_bins - 1] += 1.0;
         }
@@ -245,7 +248,7 @@ static void gather(thaw_engine *e, double dt_s)
 
 static bool is_under(const thaw_engine *e, size_t k)
 {
-    return e->bundle->z_m[k] + 0.5 * e->pool.thickness_m < e->pool.level_m;
+    return thaw_bundle_is_cloth(e->bundle, k) && e->bundle->z_m[k] + 0.5 * e->pool.thickness_m < e->pool.level_m;
 }
 
 /* Heat from the room, implicit. */

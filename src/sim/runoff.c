@@ -15,12 +15,18 @@ static int square_of(double x_m, int n)
     return i < 0 ? 0 : (i >= n ? n - 1 : i);
 }
 
-/* Water runs down inside hanging cloth; drops leave its free end, the last row, once it has no suction left:
- * psi = 0, where the film has taken up the entry head. */
+/* The last row of hanging cloth; of a garment any edge that has no cloth before or behind it along the length. */
+static bool is_free_end(const thaw_bundle *bundle, size_t k)
+{
+    return !thaw_bundle_joins_down(bundle, k) || !thaw_bundle_joins_down(bundle, k - (size_t)bundle->nx);
+}
+
+/* Water runs down inside hanging cloth; drops leave its free end once it has no suction left: psi = 0, where the
+ * film has taken up the entry head. */
 static void set_hung(const thaw_bundle *bundle, double film_slope, thaw_web *web)
 {
     for (size_t k = thaw_bundle_first_hung(bundle); k < bundle->n; k++) {
-        web->full[k] = k + (size_t)bundle->nx < bundle->n ? NEVER : 1.0 + 1.0 / film_slope;
+        web->full[k] = is_free_end(bundle, k) ? 1.0 + 1.0 / film_slope : NEVER;
     }
 }
 
@@ -37,7 +43,7 @@ thaw_status thaw_runoff_set(const thaw_bundle *bundle, double film_slope, bool s
         lowest[q] = -1;
     }
     for (size_t k = 0; k < thaw_bundle_first_hung(bundle); k++) {
-        if (bundle->below[k] < 0) {
+        if (bundle->below[k] < 0 && thaw_bundle_is_cloth(bundle, k)) {
             int i = square_of(bundle->x_m[k], nx), j = square_of(bundle->y_m[k], ny);
             int32_t *best = &lowest[(size_t)j * (size_t)nx + (size_t)i];
             web->full[k] = stands ? 1.0 : FILM;

@@ -76,11 +76,13 @@ static void set_exchange(thaw_engine *e, double dt_s)
     const double per_area = dt_s / (e->bundle->cell_m * e->bundle->cell_m);
     const double *s = e->state.saturation, *v = e->volume_m;
     const int32_t *sq = e->warmth.square_of_cell;
+    const thaw_bundle *bundle = e->bundle;
     const double *warm = e->warm_at; /* rho/mu ratio: T/T20 differs from 1 by 7 % at most */
 #pragma omp parallel for schedule(static)
     for (size_t k = 0; k < n; k++) {
         const double here = v[k] * flowing(s[k]) * warm[sq[k]];
-        const size_t right = (k + 1) % nx ? k + 1 : k, lower = k + nx < n ? k + nx : k;
+        const size_t right = thaw_bundle_joins_right(bundle, k) ? k + 1 : k;
+        const size_t lower = thaw_bundle_joins_down(bundle, k) ? k + nx : k;
         e->dx[k] = right == k ? 0.0f : (float)(per_area * 0.5 * (here + v[right] * flowing(s[right]) * warm[sq[right]]));
         e->dy[k] = lower == k ? 0.0f : (float)(per_area * 0.5 * (here + v[lower] * flowing(s[lower]) * warm[sq[lower]]));
         e->dl[k] = (float)(dt_s * e->layer_spread[k] * here);
@@ -94,7 +96,7 @@ static void invert(size_t n, const double *restrict a, float *restrict inverse)
 {
 #pragma omp parallel for schedule(static)
     for (size_t k = 0; k < n; k++) {
-        inverse[k] = (float)(1.0 / a[k]);
+        inverse[k] = 1.0f / (float)a[k];
     }
 }
 

@@ -6,14 +6,13 @@
 
 #define MAX_ROUNDS 40
 #define MOST_COLUMNS 16384
-/* Fewer links than this are not worth waking a second thread. */
-#define FEW_LINKS 20000
 #define LANES 16
 
 static float **arrays_of(thaw_solver *s, size_t i)
 {
-    float **all[] = {&s->gx, &s->gy, &s->gl, &s->zx, &s->zy, &s->zl, &s->diagonal, &s->lean, &s->spill, &s->y,
-                     &s->w, &s->link, &s->r, &s->shadow, &s->p, &s->v, &s->s, &s->t, &s->ps, &s->ss};
+    float **all[] = {&s->gx, &s->gy, &s->zx, &s->zy, &s->diagonal, &s->lean, &s->spill, &s->gl_at, &s->zl_at,
+                     &s->lean_at, &s->spill_at, &s->y_at, &s->out_at, &s->y,
+                     &s->r, &s->shadow, &s->p, &s->v, &s->s, &s->t, &s->ps, &s->ss};
     return i < sizeof all / sizeof *all ? all[i] : NULL;
 }
 
@@ -25,7 +24,7 @@ thaw_status thaw_solver_create(const thaw_web *web, thaw_solver *out, thaw_error
             goto fail;
         }
     }
-    s.rows = thaw_allocate((size_t)web->ny, sizeof(double), err);
+    s.rows = thaw_allocate(2 * THAW_SOLVER_SUMS * (size_t)web->ny, sizeof(double), err);
     if (!s.rows || thaw_multigrid_create(web, &s.mg, err) != THAW_OK) {
         goto fail;
     }
@@ -55,27 +54,37 @@ static void narrow(size_t n, const double *restrict from, float *restrict to)
     }
 }
 
+/* to[place] = from[cell] */
+static void arrange(const thaw_forest *f, const double *restrict from, float *restrict to)
+{
+#pragma omp parallel for schedule(static)
+    for (size_t p = 0; p < f->n; p++) {
+        to[p] = (float)from[f->cell[p]];
+    }
+}
+
 void thaw_solver_refresh(thaw_solver *solver)
 {
     const thaw_web *w = solver->web;
+    const thaw_forest *f = thaw_multigrid_forest(solver->mg);
     narrow(w->n, w->gx, solver->gx);
     narrow(w->n, w->gy, solver->gy);
-    narrow(w->n, w->gl, solver->gl);
     narrow(w->n, w->zx, solver->zx);
     narrow(w->n, w->zy, solver->zy);
-    narrow(w->n, w->zl, solver->zl);
+    arrange(f, w->gl, solver->gl_at);
+    arrange(f, w->zl, solver->zl_at);
     thaw_multigrid_refresh(solver->mg, w);
 }
 
 void thaw_solver_set(thaw_solver *solver, const double *diagonal, const thaw_web_slope *slope)
 {
     const size_t n = solver->web->n;
+    const thaw_forest *f = thaw_multigrid_forest(solver->mg);
     narrow(n, slope->lean, solver->lean);
     narrow(n, slope->spill, solver->spill);
-#pragma omp parallel for schedule(static)
-    for (size_t k = 0; k < n; k++) {
-        solver->diagonal[k] = (float)diagonal[k];
-    }
+    arrange(f, slope->lean, solver->lean_at);
+    arrange(f, slope->spill, solver->spill_at);
+    narrow(n, diagonal, solver->diagonal);
     thaw_multigrid_set(solver->mg, solver->diagonal, solver->spill);
 #pragma omp parallel for schedule(static)
     for (size_t k = 0; k < n; k++) {
@@ -83,33 +92,23 @@ void thaw_solver_set(thaw_solver *solver, const double *diagonal, const thaw_web
     }
 }
 
-static double dot(thaw_solver *solver, const float *a, const float *b)
+/* Sum of a b along a row: in lanes, so that it vectorises. */
+static double row_dot(size_t nx, const float *restrict a, const float *restrict b)
 {
-    const size_t nx = (size_t)solver->web->nx, ny = (size_t)solver->web->ny;
-    double *rows = solver->rows;
-#pragma omp parallel for schedule(static)
-    for (size_t j = 0; j < ny; j++) {
-        double lanes[LANES] = {0}, sum = 0.0;
-        const float *ra = a + j * nx, *rb = b + j * nx;
-        size_t i = 0;
-        for (; i + LANES <= nx; i += LANES) {
-            for (size_t v = 0; v < LANES; v++) {
-                lanes[v] += (double)ra[i + v] * (double)rb[i + v];
-            }
-        }
-        for (; i < nx; i++) {
-            sum += (double)ra[i] * (double)rb[i];
-        }
+    double lanes[LANES] = {0}, sum = 0.0;
+    size_t i = 0;
+    for (; i + LANES <= nx; i += LANES) {
         for (size_t v = 0; v < LANES; v++) {
-            sum += lanes[v];
+            lanes[v] += (double)a[i + v] * (double)b[i + v];
         }
-        rows[j] = sum;
     }
-    double total = 0.0;
-    for (size_t j = 0; j < ny; j++) {
-        total += rows[j];
+    for (; i < nx; i++) {
+        sum += (double)a[i] * (double)b[i];
     }
-    return total;
+    for (size_t v = 0; v < LANES; v++) {
+        sum += lanes[v];
+    }
+    return sum;
 }
 
 double thaw_solver_square(thaw_solver *solver, const double *a)
@@ -134,10 +133,10 @@ double thaw_solver_square(thaw_solver *solver, const double *a)
 static void down_row(const thaw_solver *s, size_t row, const float *restrict y, float *restrict q)
 {
     const size_t nx = (size_t)s->web->nx;
-    const float *restrict g = s->gy + row, *restrict z = s->zy + row, *restrict w = s->w + row;
+    const float *restrict g = s->gy + row, *restrict z = s->zy + row, *restrict m = s->lean + row;
     const float *restrict here = y + row;
     for (size_t i = 0; i < nx; i++) {
-        q[i] = g[i] * ((here[i] - here[i + nx]) + z[i] * (w[i] + w[i + nx]));
+        q[i] = g[i] * ((here[i] - here[i + nx]) + z[i] * (m[i] * here[i] + m[i + nx] * here[i + nx]));
     }
 }
 
@@ -145,10 +144,10 @@ static void multiply_row(const thaw_solver *s, size_t row, const float *restrict
 {
     const size_t nx = (size_t)s->web->nx;
     float q[MOST_COLUMNS];
-    const float *restrict g = s->gx + row, *restrict z = s->zx + row, *restrict w = s->w + row;
+    const float *restrict g = s->gx + row, *restrict z = s->zx + row, *restrict m = s->lean + row;
     const float *restrict here = y + row, *restrict d = s->diagonal + row;
     for (size_t i = 0; i + 1 < nx; i++) {
-        q[i] = g[i] * ((here[i] - here[i + 1]) + z[i] * (w[i] + w[i + 1]));
+        q[i] = g[i] * ((here[i] - here[i + 1]) + z[i] * (m[i] * here[i] + m[i + 1] * here[i + 1]));
     }
     q[nx - 1] = 0.0f;
     for (size_t i = 0; i < nx; i++) {
@@ -171,89 +170,167 @@ static void multiply_row(const thaw_solver *s, size_t row, const float *restrict
     }
 }
 
-static void multiply_links(thaw_solver *s, const float *restrict y, float *restrict out)
+/* Links of one chunk of the forest: no tree reaches into another chunk. */
+static void multiply_trees(const thaw_solver *s, const thaw_forest *f, size_t chunk, const float *restrict y,
+                           float *restrict out)
 {
-    const thaw_web *web = s->web;
-    float *restrict link = s->link;
-    const float *restrict w = s->w;
-#pragma omp parallel for schedule(static) if (web->n_links > FEW_LINKS)
-    for (int32_t l = 0; l < web->n_links; l++) {
-        const int32_t a = web->from[l], b = web->below[a];
-        const float flow = s->gl[a] * ((y[a] - y[b]) + s->zl[a] * (w[a] + w[b]));
-        out[a] += flow;
-        link[a] = flow + s->spill[a] * y[a];
+    const int32_t first = f->chunk[chunk], roots = f->rooted[chunk], end = f->chunk[chunk + 1];
+    const int32_t *restrict cell = f->cell, *restrict parent = f->parent;
+    const float *restrict g = s->gl_at, *restrict z = s->zl_at, *restrict m = s->lean_at, *restrict spill = s->spill_at;
+    float *restrict t = s->y_at, *restrict sum = s->out_at;
+    if (roots == end) {
+        return;
     }
-    for (int32_t r = 0; r < web->n_rounds; r++) {
-#pragma omp parallel for schedule(static) if (web->round_start[r + 1] - web->round_start[r] > FEW_LINKS)
-        for (int32_t l = web->round_start[r]; l < web->round_start[r + 1]; l++) {
-            out[web->round_to[l]] -= link[web->round_from[l]];
-        }
+    for (int32_t p = first; p < end; p++) {
+        t[p] = y[cell[p]];
+        sum[p] = 0.0f;
+    }
+    for (int32_t p = roots; p < end; p++) {
+        const int32_t b = parent[p];
+        const float flow = g[p] * ((t[p] - t[b]) + z[p] * (m[p] * t[p] + m[b] * t[b]));
+        sum[p] = flow; /* nothing has come from above yet */
+        sum[b] -= flow + spill[p] * t[p];
+    }
+    for (int32_t p = first; p < end; p++) {
+        out[cell[p]] += sum[p];
     }
 }
 
 /* out = (diagonal + linearised web) y */
-static void multiply(thaw_solver *s, const float *restrict y, float *restrict out)
+static void multiply(const thaw_solver *s, thaw_team team, const float *restrict y, float *restrict out)
 {
-    const size_t nx = (size_t)s->web->nx, n = s->web->n;
-#pragma omp parallel for schedule(static)
-    for (size_t k = 0; k < n; k++) {
-        s->w[k] = s->lean[k] * y[k];
+    const size_t nx = (size_t)s->web->nx, ny = (size_t)s->web->ny;
+    const thaw_forest *f = thaw_multigrid_forest(s->mg);
+    for (size_t j = thaw_team_first(team, ny); j < thaw_team_end(team, ny); j++) {
+        multiply_row(s, j * nx, y, out + j * nx);
     }
-#pragma omp parallel for schedule(static)
-    for (size_t row = 0; row < n; row += nx) {
-        multiply_row(s, row, y, out + row);
+    thaw_team_wait(team);
+    for (size_t c = thaw_team_first(team, (size_t)f->n_chunks); c < thaw_team_end(team, (size_t)f->n_chunks); c++) {
+        multiply_trees(s, f, c, y, out);
     }
-    multiply_links(s, y, out);
+    thaw_team_wait(team);
+}
+
+/* What a sum over rows is made of. Every thread adds up all rows by itself, in order; two sets in turn, so that
+ * nobody writes into what another still reads. */
+typedef struct sums {
+    double *rows[THAW_SOLVER_SUMS];
+} sums;
+
+static sums take_sums(const thaw_solver *s, int turn)
+{
+    const size_t ny = (size_t)s->web->ny;
+    sums out;
+    for (size_t i = 0; i < THAW_SOLVER_SUMS; i++) {
+        out.rows[i] = s->rows + ((size_t)(turn % 2) * THAW_SOLVER_SUMS + i) * ny;
+    }
+    return out;
+}
+
+static double total(const thaw_solver *s, const double *rows)
+{
+    double sum = 0.0;
+    for (size_t j = 0; j < (size_t)s->web->ny; j++) {
+        sum += rows[j];
+    }
+    return sum;
+}
+
+/* a.b and, where d is given, a.d */
+static void dots(const thaw_solver *s, thaw_team team, int turn, const float *a, const float *b, const float *d, double out[2])
+{
+    const size_t nx = (size_t)s->web->nx, ny = (size_t)s->web->ny;
+    const sums part = take_sums(s, turn);
+    for (size_t j = thaw_team_first(team, ny); j < thaw_team_end(team, ny); j++) {
+        part.rows[0][j] = row_dot(nx, a + j * nx, b + j * nx);
+        part.rows[1][j] = d ? row_dot(nx, a + j * nx, d + j * nx) : 0.0;
+    }
+    thaw_team_wait(team);
+    out[0] = total(s, part.rows[0]);
+    out[1] = total(s, part.rows[1]);
 }
 
 /* p = r + beta (p - omega v) */
-static void turn(size_t n, const float *restrict r, float beta, float omega, const float *restrict v, float *restrict p)
+static void turn_to(const thaw_solver *s, thaw_team team, float beta, float omega)
 {
-#pragma omp parallel for schedule(static)
-    for (size_t k = 0; k < n; k++) {
+    const float *restrict r = s->r, *restrict v = s->v;
+    float *restrict p = s->p;
+    for (size_t k = thaw_team_first(team, s->web->n); k < thaw_team_end(team, s->web->n); k++) {
         p[k] = r[k] + beta * (p[k] - omega * v[k]);
     }
+    thaw_team_wait(team);
 }
 
-/* out = a + scale b */
-static void combine(size_t n, const float *restrict a, float scale, const float *restrict b, float *restrict out)
+/* s = r - alpha v; returns its square. */
+static double first_half(const thaw_solver *s, thaw_team team, int turn, float alpha)
 {
-#pragma omp parallel for schedule(static)
-    for (size_t k = 0; k < n; k++) {
-        out[k] = a[k] + scale * b[k];
+    const size_t nx = (size_t)s->web->nx, ny = (size_t)s->web->ny;
+    const sums part = take_sums(s, turn);
+    for (size_t j = thaw_team_first(team, ny); j < thaw_team_end(team, ny); j++) {
+        const float *restrict r = s->r + j * nx, *restrict v = s->v + j * nx;
+        float *restrict out = s->s + j * nx;
+        for (size_t i = 0; i < nx; i++) {
+            out[i] = r[i] - alpha * v[i];
+        }
+        part.rows[0][j] = row_dot(nx, s->s + j * nx, s->s + j * nx);
+    }
+    thaw_team_wait(team);
+    return total(s, part.rows[0]);
+}
+
+/* y += alpha ps + omega ss, r = s - omega t; out: r.r and shadow.r */
+static void second_half(const thaw_solver *s, thaw_team team, int turn, float alpha, float omega, double out[2])
+{
+    const size_t nx = (size_t)s->web->nx, ny = (size_t)s->web->ny;
+    const sums part = take_sums(s, turn);
+    for (size_t j = thaw_team_first(team, ny); j < thaw_team_end(team, ny); j++) {
+        const float *restrict p = s->ps + j * nx, *restrict q = s->ss + j * nx;
+        const float *restrict half = s->s + j * nx, *restrict t = s->t + j * nx;
+        float *restrict y = s->y + j * nx, *restrict r = s->r + j * nx;
+        for (size_t i = 0; i < nx; i++) {
+            y[i] += alpha * p[i] + omega * q[i];
+            r[i] = half[i] - omega * t[i];
+        }
+        part.rows[0][j] = row_dot(nx, s->r + j * nx, s->r + j * nx);
+        part.rows[1][j] = row_dot(nx, s->r + j * nx, s->shadow + j * nx);
+    }
+    thaw_team_wait(team);
+    out[0] = total(s, part.rows[0]);
+    out[1] = total(s, part.rows[1]);
+}
+
+static void end_half_way(const thaw_solver *s, thaw_team team, float alpha)
+{
+    for (size_t k = thaw_team_first(team, s->web->n); k < thaw_team_end(team, s->web->n); k++) {
+        s->y[k] += alpha * s->ps[k];
     }
 }
 
-static void add_both(size_t n, float alpha, const float *restrict p, float omega, const float *restrict s, float *restrict y)
+/* All threads of the team go through this together and come to the same figures. */
+static int iterate(const thaw_solver *s, thaw_team team, double enough)
 {
-#pragma omp parallel for schedule(static)
-    for (size_t k = 0; k < n; k++) {
-        y[k] += alpha * p[k] + omega * s[k];
-    }
-}
-
-static int iterate(thaw_solver *s, double enough)
-{
-    const size_t n = s->web->n;
-    double rho = 1.0, alpha = 1.0, omega = 1.0, left = dot(s, s->r, s->r);
-    int round = 0;
+    double rho = 1.0, alpha = 1.0, omega = 1.0, found[2];
+    int round = 0, turn = 0;
+    dots(s, team, turn++, s->r, s->r, s->shadow, found);
     /* At least once: what an earlier step leaves as a first guess would drain cells that are dry. */
-    while (round < MAX_ROUNDS && (left > enough || (round == 0 && left > 0.0))) {
-        double rho_next = dot(s, s->shadow, s->r);
-        turn(n, s->r, (float)(rho_next / rho * (alpha / omega)), (float)omega, s->v, s->p);
-        rho = rho_next;
-        thaw_multigrid_apply(s->mg, s->p, s->ps);
-        multiply(s, s->ps, s->v);
-        alpha = rho / dot(s, s->shadow, s->v);
-        combine(n, s->r, (float)-alpha, s->v, s->s);
-        thaw_multigrid_apply(s->mg, s->s, s->ss);
-        multiply(s, s->ss, s->t);
-        double tt = dot(s, s->t, s->t);
-        omega = tt > 0.0 ? dot(s, s->t, s->s) / tt : 0.0;
-        add_both(n, (float)alpha, s->ps, (float)omega, s->ss, s->y);
-        combine(n, s->s, (float)-omega, s->t, s->r);
-        left = dot(s, s->r, s->r);
+    while (round < MAX_ROUNDS && (found[0] > enough || (round == 0 && found[0] > 0.0))) {
+        const double beta = found[1] / rho * (alpha / omega);
+        rho = found[1];
+        turn_to(s, team, (float)beta, (float)omega);
+        thaw_multigrid_apply(s->mg, team, s->p, s->ps);
+        multiply(s, team, s->ps, s->v);
+        dots(s, team, turn++, s->shadow, s->v, NULL, found);
+        alpha = rho / found[0];
         round++;
+        if (first_half(s, team, turn++, (float)alpha) <= enough) {
+            end_half_way(s, team, (float)alpha);
+            break;
+        }
+        thaw_multigrid_apply(s->mg, team, s->s, s->ss);
+        multiply(s, team, s->ss, s->t);
+        dots(s, team, turn++, s->t, s->t, s->s, found);
+        omega = found[0] > 0.0 ? found[1] / found[0] : 0.0;
+        second_half(s, team, turn++, (float)alpha, (float)omega, found);
         if (!(rho != 0.0 && omega != 0.0)) {
             break; /* broken down: the caller's error estimate decides */
         }
@@ -264,15 +341,25 @@ static int iterate(thaw_solver *s, double enough)
 int thaw_solver_run(thaw_solver *solver, const double *b, double goal, double *y)
 {
     const size_t n = solver->web->n;
-#pragma omp parallel for schedule(static)
-    for (size_t k = 0; k < n; k++) {
-        solver->r[k] = solver->shadow[k] = (float)b[k];
-        solver->p[k] = solver->v[k] = solver->y[k] = 0.0f;
-    }
-    int rounds = iterate(solver, goal * goal * (double)n);
-#pragma omp parallel for schedule(static)
-    for (size_t k = 0; k < n; k++) {
-        y[k] = (double)solver->y[k];
+    const double enough = goal * goal * (double)n;
+    int rounds = 0;
+#pragma omp parallel
+    {
+        const thaw_team team = thaw_team_here();
+        const size_t first = thaw_team_first(team, n), end = thaw_team_end(team, n);
+        for (size_t k = first; k < end; k++) {
+            solver->r[k] = solver->shadow[k] = (float)b[k];
+            solver->p[k] = solver->v[k] = solver->y[k] = 0.0f;
+        }
+        thaw_team_wait(team);
+        const int mine = iterate(solver, team, enough);
+        thaw_team_wait(team);
+        if (team.rank == 0) {
+            rounds = mine;
+        }
+        for (size_t k = first; k < end; k++) {
+            y[k] = (double)solver->y[k];
+        }
     }
     return rounds;
 }

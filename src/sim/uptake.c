@@ -7,11 +7,11 @@
 
 #define T20_K 293.15
 #define SORPTION_J_MOL 20000.0     /* heat of sorption: estimate */
-#define SODA_20_KG_M3 20.0
-#define SODA_LEAST_KG_M3 0.05      /* below this nothing reacts: estimate */
-#define ALKALI_MOST 1.4
-#define SALT_LEAST 0.2             /* sorption left in soft water, (soda/20)^1/2 does not fall below: estimate */
-#define SORBED_MOST_KG_KG 0.060    /* ceiling of sorbed dye: estimate */
+#define SODA_20_KG_M3 20.0f
+#define SODA_LEAST_KG_M3 0.05f     /* below this nothing reacts: estimate */
+#define ALKALI_MOST 1.4f
+#define SALT_LEAST 0.2f            /* sorption left in soft water, (soda/20)^1/2 does not fall below: estimate */
+#define SORBED_MOST_KG_KG 0.060f   /* ceiling of sorbed dye: estimate */
 #define CAPACITY_COTTON_KG_KG 0.045
 
 /* Fibre that takes dye, kg/m2. */
@@ -26,14 +26,14 @@ thaw_status thaw_uptake_create(const thaw_specification *spec, const thaw_dye_li
     thaw_uptake u = {.spec = spec, .dyes = dyes, .warmth = warmth, .volume_m = volume_m};
     u.hold_m3_kg_m2 = thaw_allocate(n_cells, sizeof(double), err);
     u.rows = thaw_allocate(n_rows * THAW_FORECAST_TIMES, sizeof(double), err);
-    u.kd_ratio = thaw_allocate(warmth->n, sizeof(double), err);
+    u.kd_ratio = thaw_allocate(warmth->n, sizeof(float), err);
     u.soluble_ratio = thaw_allocate(warmth->n, sizeof(double), err);
     if (!u.hold_m3_kg_m2 || !u.rows || !u.kd_ratio || !u.soluble_ratio) {
         goto fail;
     }
     for (int c = 0; c < dyes->n; c++) {
-        u.fix_per_s[c] = thaw_allocate(warmth->n, sizeof(double), err);
-        u.hydrolyse_per_s[c] = thaw_allocate(warmth->n, sizeof(double), err);
+        u.fix_per_s[c] = thaw_allocate(warmth->n, sizeof(float), err);
+        u.hydrolyse_per_s[c] = thaw_allocate(warmth->n, sizeof(float), err);
         u.dissolve_per_s[c] = thaw_allocate(warmth->n, sizeof(double), err);
         if (!u.fix_per_s[c] || !u.hydrolyse_per_s[c] || !u.dissolve_per_s[c]) {
             goto fail;
@@ -73,19 +73,21 @@ static void set_rates(thaw_uptake *u)
 {
     for (size_t q = 0; q < u->warmth->n; q++) {
         const double t = u->warmth->t_k[q];
-        u->kd_ratio[q] = arrhenius(-SORPTION_J_MOL, t);
+        u->kd_ratio[q] = (float)arrhenius(-SORPTION_J_MOL, t);
         const double speed = thaw_powder_speed_ratio(t);
         u->soluble_ratio[q] = thaw_powder_solubility_ratio(t);
         for (int c = 0; c < u->dyes->n; c++) {
             const thaw_component *d = u->dyes->components[c];
-            u->fix_per_s[c][q] = d->fixation_per_s * u->spec->cloth->reaction_ratio * arrhenius(d->fixation_j_mol, t);
-            u->hydrolyse_per_s[c][q] = d->hydrolysis_per_s * arrhenius(d->hydrolysis_j_mol, t);
+            u->fix_per_s[c][q] =
+                (float)(d->fixation_per_s * u->spec->cloth->reaction_ratio * arrhenius(d->fixation_j_mol, t));
+            u->hydrolyse_per_s[c][q] = (float)(d->hydrolysis_per_s * arrhenius(d->hydrolysis_j_mol, t));
             u->dissolve_per_s[c][q] = speed / thaw_powder_life_s(d);
         }
     }
 }
 
-/* A block of neighbours in a row, so that inner loops run over cells: without branches, they vectorise. */
+/* A block of neighbours in a row, so that inner loops run over cells: without branches, they vectorise. Rates and
+ * shares are computed in single precision; amounts are double, and what one form loses another gains in full. */
 #define BLOCK 64
 typedef struct block {
     int n, n_dyes;                 /* cells; dyes of which any cell holds some */
@@ -93,7 +95,7 @@ typedef struct block {
     double *mobile[THAW_MAX_COMPONENTS], *fixed[THAW_MAX_COMPONENTS], *dead[THAW_MAX_COMPONENTS]; /* n each, by component */
     const int32_t *square;
     double *hold;
-    double liquid_m[BLOCK], soda_kg_m3[BLOCK], alpha[BLOCK];
+    float liquid_m[BLOCK], soda_kg_m3[BLOCK], alpha[BLOCK];
 } block;
 
 static inline double lower(double a, double b)
@@ -106,19 +108,29 @@ static inline double higher(double a, double b)
     return a > b ? a : b;
 }
 
+static inline float lower_f(float a, float b)
+{
+    return a < b ? a : b;
+}
+
+static inline float higher_f(float a, float b)
+{
+    return a > b ? a : b;
+}
+
 static void open_block(thaw_uptake *u, const thaw_state *s, size_t first, int n, block *b)
 {
     const thaw_cloth_kind *cloth = u->spec->cloth;
-    const double bound = cloth->bound_kg_kg * cloth->mass_kg_m2 / THAW_WATER_DENSITY_KG_M3;
+    const float bound = (float)(cloth->bound_kg_kg * cloth->mass_kg_m2 / THAW_WATER_DENSITY_KG_M3);
     const double *volume = u->volume_m + first, *saturation = s->saturation + first, *soda = s->soda_kg_m2 + first;
     b->n = n;
     b->square = u->warmth->square_of_cell + first;
     b->hold = u->hold_m3_kg_m2 + first;
     for (int i = 0; i < n; i++) {
-        b->liquid_m[i] = volume[i] * saturation[i];
-        b->soda_kg_m3[i] = soda[i] / (b->liquid_m[i] + bound);
-        const double root = sqrt(higher(b->soda_kg_m3[i], 0.0) / SODA_20_KG_M3);
-        b->alpha[i] = b->soda_kg_m3[i] < SODA_LEAST_KG_M3 ? 0.0 : lower(ALKALI_MOST, root);
+        b->liquid_m[i] = (float)(volume[i] * saturation[i]);
+        b->soda_kg_m3[i] = (float)soda[i] / (b->liquid_m[i] + bound);
+        const float root = sqrtf(higher_f(b->soda_kg_m3[i], 0.0f) / SODA_20_KG_M3);
+        b->alpha[i] = b->soda_kg_m3[i] < SODA_LEAST_KG_M3 ? 0.0f : lower_f(ALKALI_MOST, root);
     }
     for (int c = 0; c < u->dyes->n; c++) {
         b->mobile[c] = s->mobile_kg_m2[c] + first;
@@ -146,26 +158,26 @@ static void list_dyes(const thaw_uptake *u, block *b)
 static void settle_sorption(const thaw_uptake *u, block *b)
 {
     const int n = b->n;
-    const double *restrict liquid_m = b->liquid_m, mass_kg_m2 = live_mass(u->spec->cloth);
+    const float *restrict liquid_m = b->liquid_m, mass_kg_m2 = (float)live_mass(u->spec->cloth);
     double *restrict hold = b->hold;
-    double kd[BLOCK], theta[BLOCK];
+    float kd[BLOCK], theta[BLOCK];
     for (int i = 0; i < n; i++) {
-        const double salt = lower(ALKALI_MOST, sqrt(higher(b->soda_kg_m3[i], 0.0) / SODA_20_KG_M3));
-        kd[i] = u->kd_ratio[b->square[i]] * higher(SALT_LEAST, salt);
+        const float salt = lower_f(ALKALI_MOST, sqrtf(higher_f(b->soda_kg_m3[i], 0.0f) / SODA_20_KG_M3));
+        kd[i] = u->kd_ratio[b->square[i]] * higher_f(SALT_LEAST, salt);
     }
     for (int round = 0; round < 2; round++) {
         for (int i = 0; i < n; i++) {
-            theta[i] = 1.0;
+            theta[i] = 1.0f;
         }
         for (int d = 0; d < b->n_dyes; d++) {
-            const double kd20 = u->dyes->components[b->dye[d]]->kd_m3_kg;
+            const float kd20 = (float)u->dyes->components[b->dye[d]]->kd_m3_kg;
             const double *restrict mobile = b->mobile[b->dye[d]];
             for (int i = 0; i < n; i++) {
-                theta[i] += kd20 * kd[i] * mobile[i] / (liquid_m[i] + kd20 * hold[i]) / SORBED_MOST_KG_KG;
+                theta[i] += kd20 * kd[i] * (float)mobile[i] / ((liquid_m[i] + kd20 * (float)hold[i]) * SORBED_MOST_KG_KG);
             }
         }
         for (int i = 0; i < n; i++) {
-            hold[i] = mass_kg_m2 * kd[i] / theta[i];
+            hold[i] = (double)(mass_kg_m2 * kd[i] / theta[i]);
         }
     }
 }
@@ -176,21 +188,23 @@ static inline double spent(double x)
     return x / (1.0 + x * (0.5 + x * (1.0 / 12.0)));
 }
 
-static void react_dye(const thaw_uptake *u, block *b, int c, const double *restrict free, double dt_s)
+static void react_dye(const thaw_uptake *u, block *b, int c, const float *restrict free, double dt_s)
 {
-    const double kd = u->dyes->components[c]->kd_m3_kg;
-    const double *restrict fix_per_s = u->fix_per_s[c], *restrict dead_per_s = u->hydrolyse_per_s[c];
+    const float kd = (float)u->dyes->components[c]->kd_m3_kg, dt = (float)dt_s;
+    const float *restrict fix_per_s = u->fix_per_s[c], *restrict dead_per_s = u->hydrolyse_per_s[c];
     double *restrict mobile = b->mobile[c], *restrict fixed = b->fixed[c], *restrict dead = b->dead[c];
-    const double *restrict hold = b->hold, *restrict liquid_m = b->liquid_m, *restrict alpha = b->alpha;
+    const double *restrict hold = b->hold;
+    const float *restrict liquid_m = b->liquid_m, *restrict alpha = b->alpha;
     const int32_t *restrict square = b->square;
     const int n = b->n;
     for (int i = 0; i < n; i++) {
-        const double kd_hold = kd * hold[i];
-        const double fix = fix_per_s[square[i]] * alpha[i] * free[i] * kd_hold / (liquid_m[i] + kd_hold);
-        const double rate = fix + dead_per_s[square[i]] * alpha[i];
-        const double share = rate > 0.0 ? fix / (rate > 0.0 ? rate : 1.0) : 0.0;
-        const double gone = higher(mobile[i], 0.0) * lower(1.0, spent(rate * dt_s));
-        const double bonded = gone * share;
+        const float kd_hold = kd * (float)hold[i];
+        const float fix = fix_per_s[square[i]] * alpha[i] * free[i] * kd_hold / (liquid_m[i] + kd_hold);
+        const float rate = fix + dead_per_s[square[i]] * alpha[i];
+        const float share = rate > 0.0f ? fix / (rate > 0.0f ? rate : 1.0f) : 0.0f, x = rate * dt;
+        const float part = lower_f(1.0f, x / (1.0f + x * (0.5f + x * (1.0f / 12.0f)))); /* see spent() */
+        const double gone = higher(mobile[i], 0.0) * (double)part;
+        const double bonded = gone * (double)share;
         mobile[i] -= gone;
         fixed[i] += bonded;
         dead[i] += gone - bonded;
@@ -200,15 +214,15 @@ static void react_dye(const thaw_uptake *u, block *b, int c, const double *restr
 static void react(const thaw_uptake *u, block *b, double dt_s)
 {
     const double ceiling = u->spec->cloth->capacity_kg_kg / CAPACITY_COTTON_KG_KG * live_mass(u->spec->cloth);
-    double free[BLOCK] = {0};
+    float free[BLOCK] = {0};
     for (int c = 0; c < u->dyes->n; c++) {
-        const double most = ceiling * u->dyes->components[c]->capacity_kg_kg;
+        const float per_most = (float)(1.0 / (ceiling * u->dyes->components[c]->capacity_kg_kg));
         for (int i = 0; i < b->n; i++) {
-            free[i] += b->fixed[c][i] / most;
+            free[i] += (float)b->fixed[c][i] * per_most;
         }
     }
     for (int i = 0; i < b->n; i++) {
-        free[i] = higher(0.0, 1.0 - free[i]);
+        free[i] = higher_f(0.0f, 1.0f - free[i]);
     }
     for (int d = 0; d < b->n_dyes; d++) {
         react_dye(u, b, b->dye[d], free, dt_s);
@@ -224,7 +238,7 @@ static void dissolve_grains(const thaw_uptake *u, thaw_state *s, size_t first, d
         for (int i = 0; i < b->n; i++) {
             if (powder[i] > 0.0) {
                 const int32_t q = b->square[i];
-                double room = (b->liquid_m[i] + d->kd_m3_kg * b->hold[i]) * d->solubility_kg_m3 * u->soluble_ratio[q] -
+                double room = ((double)b->liquid_m[i] + d->kd_m3_kg * b->hold[i]) * d->solubility_kg_m3 * u->soluble_ratio[q] -
                               b->mobile[c][i];
                 double ready = powder[i] * lower(1.0, spent(u->dissolve_per_s[c][q] * dt_s));
                 double gone = higher(0.0, lower(room, ready));

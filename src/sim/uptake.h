@@ -19,8 +19,8 @@ typedef struct thaw_uptake {
     const thaw_warmth *warmth;
     const double *volume_m;
     double *hold_m3_kg_m2;         /* own, n: capacity_i = V s + Kd20_i hold */
-    double *kd_ratio;              /* own, squares: Kd(T) / Kd(20 C) */
-    double *fix_per_s[THAW_MAX_COMPONENTS], *hydrolyse_per_s[THAW_MAX_COMPONENTS]; /* own, squares */
+    float *kd_ratio;               /* own, squares: Kd(T) / Kd(20 C) */
+    float *fix_per_s[THAW_MAX_COMPONENTS], *hydrolyse_per_s[THAW_MAX_COMPONENTS]; /* own, squares */
     double *dissolve_per_s[THAW_MAX_COMPONENTS]; /* own, squares */
     double *soluble_ratio;         /* own, squares: solubility(T) / solubility(20 C) */
     double *rows;                  /* own */

@@ -48,6 +48,9 @@ thaw_status thaw_warmth_create(const thaw_specification *spec, const thaw_bundle
     for (size_t k = 0; k < bundle->n; k++) {
         int32_t q = w.square_of_tray[bundle->tray[k]];
         w.square_of_cell[k] = q;
+        if (!thaw_bundle_is_cloth(bundle, k)) {
+            continue;
+        }
         if (k >= thaw_bundle_first_hung(bundle)) {
             w.hung[q] = 1.0;
         }
@@ -86,6 +89,9 @@ void thaw_warmth_weigh(thaw_warmth *warmth, const thaw_bundle *bundle, const dou
         water_kg[q] = 0.0;
     }
     for (size_t k = 0; k < bundle->n; k++) {
+        if (!thaw_bundle_is_cloth(bundle, k)) {
+            continue;
+        }
         double content = saturation[k] * volume_m[k] * THAW_WATER_DENSITY_KG_M3 + bound_kg_m2;
         water_kg[warmth->square_of_cell[k]] += area * content;
     }

@@ -16,17 +16,19 @@ static thaw_status list_links(thaw_web *web, int32_t *arrived, thaw_error *err)
         web->n_links += web->below[k] >= 0;
     }
     web->from = thaw_allocate((size_t)web->n_links, sizeof(int32_t), err);
+    web->to = thaw_allocate((size_t)web->n_links, sizeof(int32_t), err);
     web->round_from = thaw_allocate((size_t)web->n_links, sizeof(int32_t), err);
     web->round_to = thaw_allocate((size_t)web->n_links, sizeof(int32_t), err);
     web->above_start = thaw_allocate(web->n + 2, sizeof(int32_t), err);
     web->above = thaw_allocate((size_t)web->n_links, sizeof(int32_t), err);
-    if (!web->from || !web->round_from || !web->round_to || !web->above_start || !web->above) {
+    if (!web->from || !web->to || !web->round_from || !web->round_to || !web->above_start || !web->above) {
         return THAW_ERR_MEMORY;
     }
     int32_t l = 0;
     for (size_t k = 0; web->n_links && k < web->n; k++) {
         if (web->below[k] >= 0) {
-            web->from[l++] = (int32_t)k;
+            web->from[l] = (int32_t)k;
+            web->to[l++] = web->below[k];
             int32_t r = arrived[web->below[k]]++;
             if (r >= THAW_WEB_ROUNDS) {
                 return thaw_fail(err, THAW_ERR_UNPHYSICAL, "more than %d cells rest on one cell", THAW_WEB_ROUNDS);
@@ -124,6 +126,7 @@ void thaw_web_destroy(thaw_web *web)
     thaw_release(web->zl);
     thaw_release(web->full);
     thaw_release(web->from);
+    thaw_release(web->to);
     thaw_release(web->round_from);
     thaw_release(web->round_to);
     thaw_release(web->above_start);
@@ -166,7 +169,7 @@ void thaw_web_flux(const thaw_web *web, const double *restrict s, const double *
     }
 #pragma omp parallel for schedule(static) if (web->n_links > FEW_LINKS)
     for (int32_t l = 0; l < web->n_links; l++) {
-        const int32_t a = web->from[l], b = web->below[a];
+        const int32_t a = web->from[l], b = web->to[l];
         const double kab = secant(u[a], u[b], p[a], p[b], k[a], k[b]);
         fl[a] += web->gl[a] * ((u[a] - u[b]) + kab * web->zl[a]);
     }
@@ -229,7 +232,7 @@ void thaw_web_linear_flux(const thaw_web *web, const thaw_web_slope *slope, doub
     const double *restrict m = slope->lean;
 #pragma omp parallel for schedule(static) if (web->n_links > FEW_LINKS)
     for (int32_t l = 0; l < web->n_links; l++) {
-        const int32_t a = web->from[l], b = web->below[a];
+        const int32_t a = web->from[l], b = web->to[l];
         fl[a] += scale * web->gl[a] * ((y[a] - y[b]) + web->zl[a] * (m[a] * y[a] + m[b] * y[b]));
     }
 }
@@ -264,7 +267,7 @@ void thaw_web_lift(const thaw_web *web, const double *restrict s, double *restri
     }
     /* Serial: a maximum does not depend on the order, and there are few links. */
     for (int32_t l = 0; l < web->n_links; l++) {
-        const int32_t a = web->from[l], b = web->below[a];
+        const int32_t a = web->from[l], b = web->to[l];
         out[a] = higher(out[a], s[b]);
         out[b] = higher(out[b], s[a]);
     }

@@ -29,7 +29,7 @@ typedef struct thaw_web {
     /* Links as plain lists, so that loops over them have no branches. Round r holds the r-th link that
      * arrives at a cell: within a round every cell arrives once, so threads do not meet. */
     int32_t n_links, n_rounds;
-    int32_t *from;                 /* own: cells that rest on another, in order */
+    int32_t *from, *to;            /* own, n_links: cells that rest on another, in order, and on which */
     int32_t round_start[THAW_WEB_ROUNDS + 1];
     int32_t *round_from, *round_to; /* own, n_links */
     int32_t *above_start, *above;  /* own, n + 1, n_links: cells that rest on cell k are above[above_start[k]] and on */

@@ -7,8 +7,8 @@
 #include "base/alloc.h"
 #include "base/error.h"
 #include "look/colour.h"
+#include "look/dressed.h"
 #include "look/measure.h"
-#include "look/render.h"
 #include "study/outcome.h"
 
 #define PATCH_M 0.010              /* pictures are compared in squares so large: an eye at arm's length */
@@ -54,7 +54,7 @@ static thaw_status look_at(thaw_outcome *work, thaw_member *member, thaw_error *
         member->numbers[h] = thaw_headline_value(thaw_headline_at(h), &figures);
     }
     if (status == THAW_OK) {
-        status = thaw_look_render(&print, false, 1, &image, err);
+        status = thaw_look_dressed(&print, &work->bundle, &work->spec->garment, false, 1, &image, err);
         member->rgb = image.rgb;
     }
     if (status == THAW_OK) {
@@ -285,6 +285,12 @@ thaw_status thaw_set_summarise(const thaw_specification *spec, const thaw_member
     }
     if (status == THAW_OK && s.n_came_through < 2) {
         status = thaw_fail(err, THAW_ERR_UNPHYSICAL, "only %d of %d chances came through", s.n_came_through, n);
+    }
+    for (int i = 1; status == THAW_OK && i < s.n_came_through; i++) {
+        const thaw_member *a = &members[live[0]], *b = &members[live[i]];
+        if (a->nx != b->nx || a->ny != b->ny || a->cell_m != b->cell_m) {
+            status = thaw_fail(err, THAW_ERR_FILE, "chances %d and %d are not of one cloth", live[0] + 1, live[i] + 1);
+        }
     }
     if (status == THAW_OK) {
         s.nx = members[live[0]].nx;

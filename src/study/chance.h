@@ -43,7 +43,7 @@ typedef struct thaw_set_summary {
 } thaw_set_summary;
 
 /* Members of one set, n of them; those that did not come through are passed over. THAW_ERR_UNPHYSICAL if fewer than
- * two did. The caller releases *out with thaw_set_summary_release; untouched on failure. */
+ * two did, THAW_ERR_FILE if their cells differ. The caller releases *out with thaw_set_summary_release; untouched on failure. */
 thaw_status thaw_set_summarise(const thaw_specification *spec, const thaw_member *members, int n,
                                thaw_set_summary *out, thaw_error *err);
 void thaw_set_summary_release(thaw_set_summary *summary);

@@ -6,12 +6,11 @@
 #include "base/alloc.h"
 #include "base/crew.h"
 #include "base/error.h"
-#include "study/outcome.h"
 #include "study/paired.h"
+#include "study/trial.h"
 
-#define MOST_CELL_M 0.012          /* at 16 mm time to leave, bleed and grain no longer follow fine runs; at 8 mm they do */
 #define BEYOND 0.2                 /* of chance below P10 and above P90 together */
-#define CELLS 12000.0              /* of a member, where the cloth is so large */
+
 void thaw_doubt_range(double middle, const double *members, int n, thaw_spread scale, double out[2])
 {
     double sum = 0.0, squares = 0.0;
@@ -51,43 +50,17 @@ typedef struct set {
     atomic_bool stop;
 } set;
 
-static bool keep_on(void *user, double share, double time_s)
+static bool keep_on(void *user, double share)
 {
     const set *s = user;
     (void)share;
-    (void)time_s;
     return !atomic_load(&s->stop);
-}
-
-static double member_cell_m(const thaw_specification *spec)
-{
-    return fmax(spec->cell_m, fmin(MOST_CELL_M, sqrt(spec->width_m * spec->length_m / CELLS)));
 }
 
 static thaw_status run_member(set *s, int m, thaw_error *err)
 {
-    thaw_variation *variation = thaw_allocate(1, sizeof *variation, err);
-    thaw_outcome *work = thaw_allocate(1, sizeof *work, err);
-    thaw_print print;
-    thaw_status status = variation && work ? THAW_OK : THAW_ERR_MEMORY;
-    if (status == THAW_OK) {
-        thaw_unknowns_vary(s->spec, m, THAW_DOUBT_MEMBERS, false, variation);
-        variation->spec.cell_m = member_cell_m(s->spec);
-        work->spec = &variation->spec;
-        work->variation = variation;
-        work->is_rough = true;
-        status = thaw_outcome_prepare(work, err);
-    }
-    if (status == THAW_OK) {
-        status = thaw_engine_run(&work->engine, keep_on, s, err);
-    }
-    if (status == THAW_OK) {
-        status = thaw_outcome_conclude(work, &print, &s->members[m], err);
-    }
-    thaw_outcome_clear(work);
-    thaw_release(work);
-    thaw_release(variation);
-    return status;
+    const thaw_trial trial = {s->spec, m, THAW_DOUBT_MEMBERS, thaw_trial_cell_m(s->spec), NULL};
+    return thaw_trial_run(&trial, keep_on, s, &s->members[m], err);
 }
 
 /* A member whose numerics fail is left out; any other failure, or a stop, ends the set. */

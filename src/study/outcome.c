@@ -11,6 +11,7 @@
 #include "setup/lay.h"
 #include "setup/tie.h"
 #include "setup/unevenness.h"
+#include "study/panel_figures.h"
 
 /* How far ahead the end value of fixation is looked for, and how close to it is ready. */
 #define AHEAD_H 96.0
@@ -36,6 +37,11 @@ static void list_dyes(const thaw_specification *spec, thaw_dye_list *list)
                 row < THAW_FIRST_OWN_DYE ? thaw_components_at(row) : spec->own_dyes[row - THAW_FIRST_OWN_DYE];
         }
     }
+}
+
+void thaw_outcome_list_dyes(thaw_outcome *work)
+{
+    list_dyes(work->spec, &work->dyes);
 }
 
 static thaw_status start_engine(thaw_outcome *w, thaw_error *err)
@@ -158,7 +164,7 @@ void thaw_outcome_account(thaw_outcome *work, thaw_preview_figures *figures)
 {
     const thaw_engine *e = &work->engine;
     thaw_preview_figures *f = figures;
-    const double area = work->spec->width_m * work->spec->length_m;
+    const double area = thaw_specification_area_m2(work->spec);
     f->cloth_kg = area * work->spec->cloth->mass_kg_m2;
     f->ice_kg = work->heap.mass_total_kg;
     f->melted = e->melt_all_s >= 0.0;
@@ -240,7 +246,9 @@ static thaw_status measure_climb(const thaw_outcome *work, const thaw_print *pri
         each[c] = unknown;
     }
     thaw_status status = THAW_OK;
-    if (work->bundle.hung_rows > 0) {
+    if (work->bundle.hung_rows > 0 && work->bundle.panel) {
+        status = thaw_panel_figures_climb(work, print, -1, &all, each, err);
+    } else if (work->bundle.hung_rows > 0) {
         status = thaw_look_climb(print, work->bundle.ny - work->bundle.hung_rows, &all, each, err);
     }
     copy_climb(&all, f->climb_m);
@@ -248,6 +256,21 @@ static thaw_status measure_climb(const thaw_outcome *work, const thaw_print *pri
         copy_climb(&each[c], f->dyes[c].climb_m);
     }
     return status;
+}
+
+/* What the picture shows; *dry and *wet: mean L*. */
+static thaw_status measure_look(const thaw_outcome *work, const thaw_print *print, const thaw_colour *const *colours,
+                                thaw_look_figures *look, double *dry, double *wet, thaw_error *err)
+{
+    const int n = work->spec->n_dye;
+    if (work->bundle.panel) {
+        return thaw_panel_figures_look(work, print, n, colours, look, dry, wet, err);
+    }
+    thaw_status status = thaw_look_measure(print, n, colours, look, err);
+    if (status == THAW_OK) {
+        status = thaw_look_lightness(print, false, dry, err);
+    }
+    return status == THAW_OK ? thaw_look_lightness(print, true, wet, err) : status;
 }
 
 thaw_status thaw_outcome_measure(const thaw_outcome *work, const thaw_print *print, thaw_preview_figures *figures,
@@ -259,12 +282,9 @@ thaw_status thaw_outcome_measure(const thaw_outcome *work, const thaw_print *pri
     for (int z = 0; z < work->spec->n_dye; z++) {
         colours[z] = work->spec->dye[z].colour;
     }
-    thaw_status status = thaw_look_measure(print, work->spec->n_dye, colours, &look, err);
-    if (status == THAW_OK) {
-        status = thaw_look_lightness(print, false, &dry, err);
-    }
-    if (status == THAW_OK) {
-        status = thaw_look_lightness(print, true, &wet, err);
+    thaw_status status = measure_look(work, print, colours, &look, &dry, &wet, err);
+    if (status == THAW_OK && work->bundle.panel) {
+        status = thaw_panel_figures_fill(work, print, work->spec->n_dye, colours, figures, err);
     }
     if (status == THAW_OK) {
         status = measure_climb(work, print, figures, err);

@@ -19,6 +19,8 @@ typedef struct thaw_outcome {
     thaw_engine engine;            /* own */
 } thaw_outcome;
 
+/* The dyes of the specification, as the tables have them, into work->dyes. */
+void thaw_outcome_list_dyes(thaw_outcome *work);
 /* Fold, lay ice and dye, make the engine. work->spec (and variation) set, the rest zeroed; do not move it after. */
 thaw_status thaw_outcome_prepare(thaw_outcome *work, thaw_error *err);
 void thaw_outcome_clear(thaw_outcome *work);

@@ -224,7 +224,7 @@ static double curve_front(const thaw_strip_curve *curve, double log_tau, double 
     return y[i] + t * (m0 + t * (c2 + t * c3));
 }
 
-static double height_at(const thaw_strip_curve *curve, double log_speed, double log_head, double t_s, double *slope)
+double thaw_strip_height(const thaw_strip_curve *curve, double log_speed, double log_head, double t_s, double *slope)
 {
     return exp(log_head + curve_front(curve, log(t_s) + log_speed - log_head, slope));
 }
@@ -242,7 +242,7 @@ thaw_status thaw_strip_rise(const thaw_strip_curve *curve, const thaw_strip_clot
     }
     for (size_t i = 0; i < n; i++) {
         double slope;
-        height_m[i] = height_at(curve, log(cloth->speed_m_s), log(cloth->head_m), t_s[i], &slope);
+        height_m[i] = thaw_strip_height(curve, log(cloth->speed_m_s), log(cloth->head_m), t_s[i], &slope);
     }
     return THAW_OK;
 }
@@ -258,7 +258,7 @@ static normal normal_at(const thaw_strip_curve *curve, size_t n, const thaw_stri
 {
     normal e = {0};
     for (size_t i = 0; i < n; i++) {
-        double slope, h = height_at(curve, x, y, readings[i].t_s, &slope);
+        double slope, h = thaw_strip_height(curve, x, y, readings[i].t_s, &slope);
         double off = (readings[i].height_m - h) / readings[i].doubt_m;
         double dx = h * slope / readings[i].doubt_m, dy = h * (1.0 - slope) / readings[i].doubt_m;
         e.cost += off * off;
@@ -361,7 +361,7 @@ thaw_status thaw_strip_fit(const thaw_strip_curve *curve, size_t n, const thaw_s
     }
     double squares = 0.0, slope;
     for (size_t i = 0; i < n; i++) {
-        squares += pow(readings[i].height_m - height_at(curve, x, y, readings[i].t_s, &slope), 2.0);
+        squares += pow(readings[i].height_m - thaw_strip_height(curve, x, y, readings[i].t_s, &slope), 2.0);
     }
     const double wider = n > 2 ? sqrt(fmax(1.0, e.cost / (double)(n - 2))) : 1.0;
     *out = (thaw_strip_estimate){

@@ -53,6 +53,9 @@ thaw_status thaw_strip_curve_compute(double lambda, thaw_strip_curve *out, thaw_
 thaw_status thaw_strip_rise(const thaw_strip_curve *curve, const thaw_strip_cloth *cloth, size_t n, const double *t_s,
                             double *height_m, thaw_error *err);
 
+/* The same for one time, from the logarithms; *slope: d ln Z / d ln tau there. */
+double thaw_strip_height(const thaw_strip_curve *curve, double log_speed, double log_head, double t_s, double *slope);
+
 /* K_s / phi and h_e from at least two readings, by weighted least squares (Levenberg 1944, Marquardt
  * 1963) in the logarithms of both. THAW_ERR_ARGUMENT for fewer readings or values that are not above 0;
  * THAW_ERR_SCENARIO where the readings do not tell the two apart, as when all were taken while gravity

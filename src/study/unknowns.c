@@ -130,7 +130,7 @@ static void vary_work(thaw_specification *s, const double *by)
     }
     s->humidity = between(0.0, s->humidity + by[HUMIDITY], 1.0);
     s->draught_m_s = by[DRAUGHT] > 1.0 ? fmax(DRAUGHT_LEAST_M_S, s->draught_m_s) * by[DRAUGHT] : s->draught_m_s * by[DRAUGHT];
-    s->heat_ln = log(by[HEAT]);
+    s->heat_ln += log(by[HEAT]); /* about what a kitchen was found to have */
     s->shed_ln = log(by[SHED]);
     s->pickup_kg_kg = fmax(s->pickup_kg_kg * by[PICKUP], s->cloth->bound_kg_kg);
     for (int z = 0; z < s->n_ice; z++) {

@@ -22,9 +22,16 @@ cli: thawprint
 # system header: the only places that may include it
 headers='
 png.h: src/output/ src/base/picture.c
+jpeglib.h: src/base/photo.c
 yaml.h: src/scenario/
 udunits2.h: src/base/quantity.c
+geos_c.h: src/base/polygon.c
+libxml/parser.h: src/scenario/svg.c
+libxml/tree.h: src/scenario/svg.c
 jansson.h: src/output/
+webp/encode.h: src/output/webp.c
+webp/decode.h: src/output/webp.c
+webp/mux.h: src/output/webp.c
 cairo.h: src/output/
 cairo-pdf.h: src/output/
 pango/pangocairo.h: src/output/

@@ -24,9 +24,21 @@ static inline void shrink(thaw_scenario *scenario, double factor)
     thaw_specification *spec = &scenario->spec;
     spec->width_m *= factor;
     spec->length_m *= factor;
+    for (int p = 0; p < spec->garment.n_panels; p++) {
+        for (int i = 0; i < spec->garment.panels[p].n_corners; i++) {
+            spec->garment.panels[p].corners[i][0] *= factor;
+            spec->garment.panels[p].corners[i][1] *= factor;
+        }
+    }
+    for (int s = 0; s < THAW_GARMENT_SIZES; s++) {
+        spec->garment.sizes_m[s] *= factor;
+    }
+    spec->garment.width_m *= factor;
+    spec->garment.length_m *= factor;
     spec->hang.from_m *= factor;
     spec->hang.up_m *= factor;
     spec->hang.down_m *= factor;
+    spec->hang.tie_m *= factor;
     for (int z = 0; z < spec->n_ice; z++) {
         spec->ice[z].mass_kg *= factor * factor;
     }

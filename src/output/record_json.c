@@ -1,0 +1,252 @@
+#include "output/record_json.h"
+
+#include <math.h>
+#include <stddef.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "base/error.h"
+#include "output/json_text.h"
+
+#define N(table) (sizeof(table) / sizeof(table)[0])
+
+/* A number of a struct under its key, and what it may be. */
+typedef struct slot {
+    const char *key;
+    size_t offset;
+    double scale;                  /* number in the file x scale = number in the struct */
+    double lowest, highest;
+} slot;
+
+#define FACT(member) offsetof(thaw_facts, member)
+#define PHOTO(member) offsetof(thaw_photo_figures, member)
+#define FIGURE(member) offsetof(thaw_preview_figures, member)
+
+static const slot FACTS[] = {
+    {"melted_h", FACT(melted_h), 1.0, 0.0, 400.0},
+    {"rinsed_h", FACT(rinsed_h), 1.0, 0.0, 400.0},
+    {"climb_cm", FACT(climb_cm), 1.0, 0.0, 1000.0},
+    {"white_percent", FACT(white_percent), 1.0, 0.0, 100.0},
+};
+
+static const slot PHOTOS[] = {
+    {"fineness", PHOTO(fineness), 1.0, 0.0, 1.0},
+    {"grain_weft_mm", PHOTO(grain_weft_mm), 1.0, 0.0, 1000.0},
+    {"grain_warp_mm", PHOTO(grain_warp_mm), 1.0, 0.0, 1000.0},
+    {"white_percent", PHOTO(white_percent), 1.0, 0.0, 100.0},
+    {"pixel_mm", PHOTO(pixel_mm), 1.0, 0.0, 1000.0},
+};
+
+/* part of figures.json, then as above. */
+static const struct forecast_slot {
+    const char *part;
+    slot at;
+} FORECAST[] = {
+    {"melt", {"time_all_h", FIGURE(melt_all_s), 3600.0, 0.0, INFINITY}},
+    {"melt", {"time_all_p10_h", FIGURE(melt_all_range_s[0]), 3600.0, 0.0, INFINITY}},
+    {"melt", {"time_all_p90_h", FIGURE(melt_all_range_s[1]), 3600.0, 0.0, INFINITY}},
+    {"time", {"leave_h", FIGURE(leave_s), 3600.0, 0.0, INFINITY}},
+    {"time", {"ready_h", FIGURE(ready_s), 3600.0, 0.0, INFINITY}},
+    {"look", {"white_share", FIGURE(white_share), 1.0, 0.0, 1.0}},
+    {"look", {"white_share_p10", FIGURE(white_range[0]), 1.0, 0.0, 1.0}},
+    {"look", {"white_share_p90", FIGURE(white_range[1]), 1.0, 0.0, 1.0}},
+    {"look", {"fineness", FIGURE(fineness), 1.0, 0.0, 1.0}},
+    {"look", {"fineness_p10", FIGURE(fineness_range[0]), 1.0, 0.0, 1.0}},
+    {"look", {"fineness_p90", FIGURE(fineness_range[1]), 1.0, 0.0, 1.0}},
+    {"look", {"grain_weft_mm", FIGURE(grain_weft_m), 1e-3, 0.0, INFINITY}},
+    {"look", {"grain_weft_p10_mm", FIGURE(grain_weft_range_m[0]), 1e-3, 0.0, INFINITY}},
+    {"look", {"grain_weft_p90_mm", FIGURE(grain_weft_range_m[1]), 1e-3, 0.0, INFINITY}},
+    {"look", {"grain_warp_mm", FIGURE(grain_warp_m), 1e-3, 0.0, INFINITY}},
+    {"look", {"grain_warp_p10_mm", FIGURE(grain_warp_range_m[0]), 1e-3, 0.0, INFINITY}},
+    {"look", {"grain_warp_p90_mm", FIGURE(grain_warp_range_m[1]), 1e-3, 0.0, INFINITY}},
+    {"hang", {"climb_median_cm", FIGURE(climb_m[1]), 1e-2, 0.0, INFINITY}},
+    {"hang", {"climb_median_p10_cm", FIGURE(climb_range_m[0]), 1e-2, 0.0, INFINITY}},
+    {"hang", {"climb_median_p90_cm", FIGURE(climb_range_m[1]), 1e-2, 0.0, INFINITY}},
+    {"hang", {"length_cm", FIGURE(hang_m), 1e-2, 0.0, INFINITY}},
+};
+
+static double *number_at(void *base, size_t offset)
+{
+    return (double *)((char *)base + offset);
+}
+
+/* NULL after an error. */
+static json_t *load(const char *text, size_t n, const char *path, thaw_error *err)
+{
+    json_error_t why;
+    json_t *root = json_loadb(text, n, JSON_REJECT_DUPLICATES, &why);
+    if (!root) {
+        thaw_fail(err, THAW_ERR_SCENARIO, "%s:%d:%d: not valid JSON: %s", path, why.line, why.column, why.text);
+    } else if (!json_is_object(root)) {
+        json_decref(root);
+        root = NULL;
+        thaw_fail(err, THAW_ERR_SCENARIO, "%s: a JSON object is wanted, { ... }", path);
+    }
+    return root;
+}
+
+/* NaN where the key is missing or null. */
+static thaw_status take(const json_t *object, const slot *s, const char *path, void *base, thaw_error *err)
+{
+    const json_t *value = json_object_get(object, s->key);
+    *number_at(base, s->offset) = NAN;
+    if (!value || json_is_null(value)) {
+        return THAW_OK;
+    }
+    if (!json_is_number(value)) {
+        return thaw_fail(err, THAW_ERR_SCENARIO, "%s: %s: a number is wanted", path, s->key);
+    }
+    const double number = json_number_value(value);
+    if (!(number >= s->lowest && number <= s->highest)) {
+        return thaw_fail(err, THAW_ERR_SCENARIO, "%s: %s: %g is not allowed; %g to %g is", path, s->key, number, s->lowest, s->highest);
+    }
+    *number_at(base, s->offset) = number * s->scale;
+    return THAW_OK;
+}
+
+static void take_colours(const json_t *array, thaw_photo_figures *out)
+{
+    const size_t n = json_array_size(array);
+    for (size_t i = 0; i < n && i < 5; i++) {
+        const json_t *entry = json_array_get(array, i);
+        const char *hex = json_string_value(json_object_get(entry, "srgb"));
+        unsigned rgb[3];
+        if (!hex || sscanf(hex, "#%2x%2x%2x", &rgb[0], &rgb[1], &rgb[2]) != 3) {
+            return;
+        }
+        static const char *const axes[3] = {"L", "a", "b"};
+        for (int c = 0; c < 3; c++) {
+            out->palette[i].rgb[c] = (unsigned char)rgb[c];
+            out->palette[i].lab[c] = json_number_value(json_object_get(entry, axes[c]));
+        }
+        out->palette[i].share = json_number_value(json_object_get(entry, "share"));
+        out->n_palette = (int)i + 1;
+    }
+}
+
+static thaw_status take_photo(const json_t *photo, const char *path, thaw_facts *facts, thaw_error *err)
+{
+    const json_t *figures = json_object_get(photo, "figures");
+    thaw_status status = THAW_OK;
+    facts->has_photo = json_is_object(photo);
+    for (size_t i = 0; i < N(PHOTOS) && status == THAW_OK; i++) {
+        status = take(figures, &PHOTOS[i], path, &facts->photo, err);
+    }
+    facts->photo.is_straightened = json_is_true(json_object_get(photo, "straightened"));
+    facts->photo.is_balanced = json_is_true(json_object_get(photo, "balanced"));
+    take_colours(json_object_get(figures, "palette"), &facts->photo);
+    return status;
+}
+
+thaw_status thaw_record_read(const char *text, size_t n, const char *path, thaw_facts *out, thaw_error *err)
+{
+    thaw_facts facts = {0};
+    json_t *root = load(text, n, path, err);
+    thaw_status status = root ? THAW_OK : THAW_ERR_SCENARIO;
+    for (size_t i = 0; i < N(FACTS) && status == THAW_OK; i++) {
+        status = take(root, &FACTS[i], path, &facts, err);
+    }
+    const json_t *remarks = json_object_get(root, "remarks");
+    if (json_is_string(remarks)) {
+        snprintf(facts.remarks, sizeof facts.remarks, "%s", json_string_value(remarks));
+    }
+    if (status == THAW_OK) {
+        status = take_photo(json_object_get(root, "photo"), path, &facts, err);
+    }
+    json_decref(root);
+    if (status == THAW_OK) {
+        *out = facts;
+    }
+    return status;
+}
+
+thaw_status thaw_forecast_read(const char *text, size_t n, const char *path, thaw_preview_figures *out, thaw_error *err)
+{
+    thaw_preview_figures f = {0};
+    thaw_photo_figures colours = {0};
+    json_t *root = load(text, n, path, err);
+    thaw_status status = root ? THAW_OK : THAW_ERR_SCENARIO;
+    for (size_t i = 0; i < N(FORECAST) && status == THAW_OK; i++) {
+        status = take(json_object_get(root, FORECAST[i].part), &FORECAST[i].at, path, &f, err);
+    }
+    if (status == THAW_OK) {
+        f.melted = json_is_true(json_object_get(json_object_get(root, "melt"), "all_melted"));
+        take_colours(json_object_get(root, "palette"), &colours);
+        f.n_palette = colours.n_palette;
+        for (int i = 0; i < colours.n_palette; i++) {
+            memcpy(f.palette[i].rgb, colours.palette[i].rgb, 3);
+            memcpy(f.palette[i].lab, colours.palette[i].lab, sizeof f.palette[i].lab);
+            f.palette[i].share = colours.palette[i].share;
+        }
+        *out = f;
+    }
+    json_decref(root);
+    return status;
+}
+
+/* ---- writing ---- */
+
+static int set_number(json_t *object, const char *key, double value)
+{
+    return isfinite(value) ? json_object_set_new(object, key, json_real(value)) : 0;
+}
+
+static json_t *palette_part(const thaw_photo_figures *p)
+{
+    json_t *array = json_array();
+    int failed = 0;
+    for (int i = 0; i < p->n_palette; i++) {
+        char hex[8];
+        json_t *object = json_object();
+        snprintf(hex, sizeof hex, "#%02x%02x%02x", (unsigned)p->palette[i].rgb[0], (unsigned)p->palette[i].rgb[1],
+                 (unsigned)p->palette[i].rgb[2]);
+        failed |= json_object_set_new(object, "srgb", json_string(hex)) | set_number(object, "share", p->palette[i].share) |
+                  set_number(object, "L", p->palette[i].lab[0]) | set_number(object, "a", p->palette[i].lab[1]) |
+                  set_number(object, "b", p->palette[i].lab[2]);
+        failed |= json_array_append_new(array, object);
+    }
+    if (failed) {
+        json_decref(array);
+        return NULL;
+    }
+    return array;
+}
+
+static json_t *photo_part(const thaw_photo_figures *p)
+{
+    json_t *figures = json_object(), *photo = json_object();
+    int failed = 0;
+    for (size_t i = 0; i < N(PHOTOS); i++) {
+        failed |= set_number(figures, PHOTOS[i].key, *(const double *)((const char *)p + PHOTOS[i].offset));
+    }
+    failed |= set_number(figures, "grain_mm", sqrt(p->grain_weft_mm * p->grain_warp_mm)) |
+              json_object_set_new(figures, "palette", palette_part(p));
+    failed |= json_object_set_new(photo, "file", json_string(THAW_RECORD_PHOTO)) |
+              json_object_set_new(photo, "straightened", json_boolean(p->is_straightened)) |
+              json_object_set_new(photo, "balanced", json_boolean(p->is_balanced)) | json_object_set_new(photo, "figures", figures);
+    if (failed) {
+        json_decref(photo);
+        return NULL;
+    }
+    return photo;
+}
+
+thaw_status thaw_record_text(const char *before, size_t n, const thaw_facts *facts, const char *version, char **out, thaw_error *err)
+{
+    json_t *root = before ? json_loadb(before, n, 0, NULL) : json_object();
+    int failed = !root || json_object_set_new(root, "version", json_string(version));
+    for (size_t i = 0; i < N(FACTS) && !failed; i++) {
+        failed = set_number(root, FACTS[i].key, *(const double *)((const char *)facts + FACTS[i].offset));
+    }
+    if (!failed && facts->remarks[0]) {
+        failed = json_object_set_new(root, "remarks", json_string(facts->remarks));
+    }
+    if (!failed && facts->has_photo) {
+        failed = json_object_set_new(root, "photo", photo_part(&facts->photo));
+    }
+    if (failed) {
+        json_decref(root);
+        return thaw_fail(err, THAW_ERR_MEMORY, "the record could not be put into JSON (are the remarks UTF-8?)");
+    }
+    return thaw_json_text(root, out, err);
+}
