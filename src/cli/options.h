@@ -52,9 +52,10 @@ void options_help(command_id command);
 /* One line on stderr that names the commands. */
 void options_want_command(void);
 
-/* The tables, from which man page and completion are made. What a value is, is said by its word: DIR, FILE; WORD, where
- * the help begins with the words allowed, as "draft, normal or fine: ..."; NAME, an entry of the list called as the flag
- * with an s; anything else is not completed. Operands: FOLDER, SCENARIO (a YAML file), WHAT (a list), or any file. */
+/* The tables, from which man page and completion are made. What a value is, is said by its word: DIR or FOLDER, FILE;
+ * WORD, where the help begins with the words allowed, as "draft, normal or fine: ..."; NAME, an entry of the list called
+ * as the flag with an s; anything else is not completed. Operands, if all are of one kind: FOLDER, SCENARIO (a YAML
+ * file), WHAT (a list); else any file. */
 typedef struct command_row {
     const char *name, *does, *operands, *examples;
 } command_row;

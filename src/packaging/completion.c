@@ -1,6 +1,7 @@
 #include "pages.h"
 
 #include <ctype.h>
+#include <stdbool.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -51,7 +52,7 @@ static void put_value(const flag_row *flag)
         printf("-%c|-[!-]*%c|", flag->letter, flag->letter);
     }
     printf("--%s) ", flag->name);
-    if (strcmp(flag->value, "DIR") == 0) {
+    if (strcmp(flag->value, "DIR") == 0 || strcmp(flag->value, "FOLDER") == 0) {
         printf("kind=folders");
     } else if (strstr(flag->value, "FILE")) {
         printf("kind=files");
@@ -82,13 +83,21 @@ static void put_values(void)
     printf("    esac\n}\n\n");
 }
 
+/* Are all operands of one kind? "[SCENARIO]" and "SCENARIO..." are SCENARIO; "SCENARIO PIECES" is not. */
+static bool all_are(const char *operands, const char *word)
+{
+    const char *at = operands + strspn(operands, "[");
+    const size_t n = strlen(word);
+    return strncmp(at, word, n) == 0 && strspn(at + n, ".]") == strlen(at + n);
+}
+
 static void put_operands(const char *operands)
 {
-    if (strstr(operands, "FOLDER")) {
+    if (all_are(operands, "FOLDER")) {
         printf("kind=folders");
-    } else if (strstr(operands, "SCENARIO")) {
+    } else if (all_are(operands, "SCENARIO")) {
         printf("kind=scenarios");
-    } else if (strstr(operands, "WHAT")) {
+    } else if (all_are(operands, "WHAT")) {
         printf("kind=words words=$'");
         for (const char *const *kinds = thaw_catalogue_kinds(); *kinds; kinds++) {
             put_word(*kinds, strlen(*kinds));
