@@ -4,6 +4,13 @@
 set -eu
 cd "$(dirname "$0")/.."
 . tests/setup.sh
+# Tools that watch from inside are run apart: see tests/checked.sh.
+case ${1:-} in
+--sanitize | --threads | --valgrind | --coverage | --fuzz)
+    install_packages libcmocka-dev libgsl-dev clang libomp-dev valgrind gcovr
+    exec sh tests/checked.sh "${1#--}"
+    ;;
+esac
 # Libraries to check against.
 slow=OFF
 more="" # packages
@@ -16,7 +23,7 @@ fi
 command -v npm >/dev/null 2>&1 || more="$more nodejs npm"
 # shellcheck disable=SC2086 # one word a package
 install_packages libcmocka-dev python3-iapws python3-colormath python3-scipy libgsl-dev parallel poppler-utils chromium \
-    mandoc groff man-db bsdextrautils dpkg-dev file $more
+    mandoc groff man-db bsdextrautils dpkg-dev file pngcheck netpbm $more
 build -DTHAW_TESTS=ON -DTHAW_BENCH=ON -DTHAW_SLOW=$slow
 # Two tests run at once: threads that wait must not spin.
 export OMP_WAIT_POLICY=passive

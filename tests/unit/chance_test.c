@@ -79,6 +79,39 @@ static void a_file_cut_short_or_of_another_set_is_not_taken(void **state)
     thaw_release(bytes);
 }
 
+static void a_file_with_a_changed_byte_is_not_taken(void **state)
+{
+    (void)state;
+    thaw_member m = plain_member(77, 1, 0.1), back = {.nx = 5};
+    const thaw_member_place place = {"abc-all", 3, 12};
+    char *bytes = NULL;
+    size_t n = 0;
+    assert_int_equal(thaw_member_encode(&m, &place, &bytes, &n, NULL), THAW_OK);
+    for (size_t i = 0; i < n; i++) {
+        for (int bit = 0; bit < 8; bit++) {
+            bytes[i] = (char)(bytes[i] ^ (1 << bit));
+            assert_int_equal(thaw_member_decode(bytes, n, &place, &back, NULL), THAW_ERR_FILE);
+            bytes[i] = (char)(bytes[i] ^ (1 << bit));
+        }
+    }
+    assert_int_equal(back.nx, 5);
+    thaw_member_release(&m);
+    thaw_release(bytes);
+}
+
+static void members_of_different_cloths_are_not_joined(void **state)
+{
+    (void)state;
+    thaw_error err = {0};
+    thaw_specification spec = {0};
+    thaw_set_summary s;
+    thaw_member members[2] = {plain_member(9, 0, 1.0), plain_member(8, 0, 2.0)};
+    members[0].nx--;
+    assert_int_equal(thaw_set_summarise(&spec, members, 2, &s, &err), THAW_ERR_FILE);
+    thaw_member_release(&members[0]);
+    thaw_member_release(&members[1]);
+}
+
 static void the_typical_member_is_the_one_nearest_to_all(void **state)
 {
     (void)state;
@@ -182,6 +215,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_member_survives_its_file),
         cmocka_unit_test(a_file_cut_short_or_of_another_set_is_not_taken),
+        cmocka_unit_test(a_file_with_a_changed_byte_is_not_taken),
+        cmocka_unit_test(members_of_different_cloths_are_not_joined),
         cmocka_unit_test(the_typical_member_is_the_one_nearest_to_all),
         cmocka_unit_test(one_member_is_no_set),
         cmocka_unit_test(quantiles_pass_over_what_is_not_known),

@@ -1,0 +1,84 @@
+#!/bin/sh
+# The tests under tools that watch the program from inside. usage: checked.sh sanitize|threads|valgrind|coverage|fuzz [MORE FOR ctest]
+#   sanitize   all tests, address and undefined-behaviour sanitizers, in build-asan
+#   threads    tests that use several threads, clang's thread sanitizer, in build-tsan
+#   valgrind   the unit tests under valgrind, in build
+#   coverage   which lines of src/ the tests reach, in build-coverage; fails below 90 %
+#   fuzz       each target of tests/fuzz for FUZZ_SECONDS (300), from its corpus, in build-fuzz
+set -eu
+cd "$(dirname "$0")/.."
+kind=$1
+shift
+export OMP_WAIT_POLICY=passive
+jobs=${JOBS:-2}
+
+configure() { # FOLDER [MORE]
+    folder=$1
+    shift
+    cmake -S . -B "$folder" -G Ninja "$@" >/dev/null
+}
+
+case $kind in
+sanitize)
+    configure build-asan -DTHAW_SANITIZE=address,undefined -DCMAKE_BUILD_TYPE=RelWithDebInfo \
+        -DCMAKE_C_FLAGS_RELWITHDEBINFO="-O1 -g"
+    ninja -C build-asan -j "$jobs"
+    UBSAN_OPTIONS=print_stacktrace=1 ctest --test-dir build-asan --output-on-failure -j "$jobs" "$@"
+    ;;
+threads)
+    # gcc's runtime of OpenMP is not instrumented and makes false reports; clang's own is left out of sight.
+    CC=clang configure build-tsan -DTHAW_SANITIZE=thread -DCMAKE_BUILD_TYPE=RelWithDebInfo -DTHAW_NATIVE=OFF \
+        -DCMAKE_C_FLAGS_RELWITHDEBINFO="-O1 -g"
+    ninja -C build-tsan -j "$jobs" thawprint
+    work=$(mktemp -d)
+    trap 'rm -rf "$work"' EXIT INT TERM
+    printf '%s\n' 'title: Test cloth' 'cloth: { kind: cotton twill, width: 12 cm, length: 10 cm }' \
+        'fold: [{ scrunch: { to: 60 % } }]' 'ice: [{ kind: cubes, mass: 100 g }]' \
+        'dye: [{ colour: turquoise, mass: 200 mg }, { colour: fuchsia, mass: 100 mg, area: left half }]' \
+        'leave: 20 min' 'detail: draft' >"$work/s.yaml"
+    export TSAN_OPTIONS=ignore_noninstrumented_modules=1:halt_on_error=1:exitcode=66
+    build-tsan/thawprint preview -q --threads 3 -o "$work/one" "$work/s.yaml"
+    build-tsan/thawprint preview -q --threads 3 --chances 3 -o "$work/two" "$work/s.yaml"
+    build-tsan/thawprint compare -q --threads 3 --chances 2 --vary ice.kind=crushed,cubes -o "$work/three" "$work/s.yaml"
+    echo "three threads: preview, chances, compare: no report"
+    ;;
+valgrind)
+    configure build
+    ninja -C build -j "$jobs"
+    # Instructions of newer machines are not all known to valgrind.
+    configure build-valgrind -DTHAW_NATIVE=OFF -DTHAW_SERIAL=ON -DCMAKE_BUILD_TYPE=RelWithDebInfo \
+        -DCMAKE_C_FLAGS_RELWITHDEBINFO="-O1 -g"
+    tests=$(cd tests/unit && ls ./*.c | sed 's#^\./##; s/\.c$//')
+    # shellcheck disable=SC2086
+    ninja -C build-valgrind -j "$jobs" $tests
+    for test in $tests; do
+        echo "== $test"
+        valgrind -q --error-exitcode=9 --leak-check=full --errors-for-leak-kinds=definite \
+            --suppressions=tests/support/valgrind.txt "build-valgrind/tests/$test" >/dev/null
+    done
+    ;;
+coverage)
+    configure build-coverage -DTHAW_NATIVE=OFF -DTHAW_SERIAL=ON -DCMAKE_BUILD_TYPE=Debug \
+        -DCMAKE_C_FLAGS_DEBUG="-O1 --coverage -fprofile-update=atomic"
+    ninja -C build-coverage -j "$jobs"
+    ctest --test-dir build-coverage --output-on-failure -j "$jobs" "$@"
+    gcovr -r . --object-directory build-coverage -f src/ --sort-percentage --fail-under-line "${LEAST:-90}"
+    ;;
+fuzz)
+    CC=clang configure build-fuzz -DTHAW_FUZZ=ON -DTHAW_SERIAL=ON -DTHAW_NATIVE=OFF -DCMAKE_BUILD_TYPE=RelWithDebInfo \
+        -DCMAKE_C_FLAGS_RELWITHDEBINFO="-O1 -g"
+    ninja -C build-fuzz -j "$jobs"
+    for target in build-fuzz/tests/fuzz/fuzz_*; do
+        [ -x "$target" ] && [ -f "$target" ] || continue
+        name=$(basename "$target" | sed 's/fuzz_//')
+        mkdir -p "build-fuzz/found/$name" "build-fuzz/crash/$name"
+        nice -n 19 "$target" -max_total_time="${FUZZ_SECONDS:-300}" -timeout=300 -rss_limit_mb=3000 -max_len=8192 \
+            -dict=tests/fuzz/words.dict -artifact_prefix="build-fuzz/crash/$name/" "build-fuzz/found/$name" \
+            "tests/fuzz/corpus/$name"
+    done
+    ;;
+*)
+    echo "usage: checked.sh sanitize|threads|valgrind|coverage|fuzz" >&2
+    exit 2
+    ;;
+esac
