@@ -40,6 +40,41 @@ static void leaving_up(const thaw_web *web, const thaw_carry_edges *e, float *re
     }
 }
 
+/* Exchange of the cells of a row with all their neighbours for unit diffusivity, but for those above. */
+static void spread_row(const thaw_web *web, const thaw_carry_edges *e, size_t row, float *restrict out)
+{
+    const size_t nx = (size_t)web->nx;
+    for (size_t i = 0; i < nx; i++) {
+        out[i] = e->dx[row + i] + e->dy[row + i] + e->dl[row + i];
+    }
+    for (size_t i = 1; i < nx; i++) {
+        out[i] += e->dx[row + i - 1];
+    }
+    for (size_t i = 0; row && i < nx; i++) {
+        out[i] += e->dy[row - nx + i];
+    }
+}
+
+/* Largest leaving x inverse. */
+static double worst_of(const thaw_web *web, const float *restrict inverse, const float *restrict leaving, double *restrict rows)
+{
+    const size_t nx = (size_t)web->nx, ny = (size_t)web->ny;
+#pragma omp parallel for schedule(static)
+    for (size_t j = 0; j < ny; j++) {
+        float worst = 0.0f;
+        for (size_t k = j * nx; k < (j + 1) * nx; k++) {
+            const float ratio = leaving[k] * inverse[k];
+            worst = ratio > worst ? ratio : worst;
+        }
+        rows[j] = (double)worst;
+    }
+    double worst = 0.0;
+    for (size_t j = 0; j < ny; j++) {
+        worst = rows[j] > worst ? rows[j] : worst;
+    }
+    return worst;
+}
+
 double thaw_carry_courant(const thaw_web *web, const thaw_carry_edges *edges,
                           const float *restrict inverse, float *restrict leaving, double *restrict rows)
 {
@@ -50,21 +85,35 @@ double thaw_carry_courant(const thaw_web *web, const thaw_carry_edges *edges,
         leaving_row(web, edges, j * nx, out);
     }
     leaving_up(web, edges, leaving);
+    return worst_of(web, inverse, leaving, rows);
+}
+
+void thaw_carry_leaving(const thaw_web *web, const thaw_carry_edges *edges, float *restrict water, float *restrict spread)
+{
+    const size_t nx = (size_t)web->nx;
+    thaw_carry_edges still = *edges;
+    still.diffusivity_m2_s = 0.0f;
 #pragma omp parallel for schedule(static)
-    for (size_t j = 0; j < ny; j++) {
-        const float *restrict out = leaving + j * nx;
-        double worst = 0.0;
-        for (size_t i = 0; i < nx; i++) {
-            double ratio = (double)(out[i] * inverse[j * nx + i]);
-            worst = ratio > worst ? ratio : worst;
-        }
-        rows[j] = worst;
+    for (size_t row = 0; row < web->n; row += nx) {
+        leaving_row(web, &still, row, water + row);
+        spread_row(web, edges, row, spread + row);
     }
-    double worst = 0.0;
-    for (size_t j = 0; j < ny; j++) {
-        worst = rows[j] > worst ? rows[j] : worst;
+    for (int32_t l = 0; l < web->n_links; l++) {
+        const int32_t a = web->from[l], b = web->to[l];
+        water[b] += positive(-edges->fl[a]);
+        spread[b] += edges->dl[a];
     }
-    return worst;
+}
+
+double thaw_carry_courant_of(const thaw_web *web, float diffusivity_m2_s, const float *restrict water,
+                             const float *restrict spread, const float *restrict inverse, float *restrict leaving,
+                             double *restrict rows)
+{
+#pragma omp parallel for schedule(static)
+    for (size_t k = 0; k < web->n; k++) {
+        leaving[k] = water[k] + diffusivity_m2_s * spread[k];
+    }
+    return worst_of(web, inverse, leaving, rows);
 }
 
 /* Concentration at the face between b (upwind) and c (downwind), a lies behind b; nu is the local

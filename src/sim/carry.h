@@ -25,6 +25,13 @@ typedef struct thaw_spate thaw_spate;
 double thaw_carry_courant(const thaw_web *web, const thaw_carry_edges *edges,
                           const float *restrict inverse, float *restrict leaving, double *restrict rows);
 
+/* The same in two: what many solutes share, once (water leaving a cell, exchange for unit diffusivity; n each), and
+ * the Courant number of one of them. */
+void thaw_carry_leaving(const thaw_web *web, const thaw_carry_edges *edges, float *restrict water, float *restrict spread);
+double thaw_carry_courant_of(const thaw_web *web, float diffusivity_m2_s, const float *restrict water,
+                             const float *restrict spread, const float *restrict inverse, float *restrict leaving,
+                             double *restrict rows);
+
 /* M after the step; what leaves the lowest layer is added to *tub (sum over cells, per area). `share` of the edge water (1/number of sub-steps) is used. inverse = 1 / capacity at the
  * start of the step, so that an even concentration stays even while cells fill or empty. c, gx, gy, gl: scratch of n.
  * spate: cells that are carried in shorter steps, see sim/spate.h; NULL for none. */

@@ -100,15 +100,21 @@ static void invert(size_t n, const double *restrict a, float *restrict inverse)
     }
 }
 
+static thaw_carry_edges edges_of(const thaw_engine *e, double diffusivity_m2_s)
+{
+    return (thaw_carry_edges){.fx = e->fx, .fy = e->fy, .fl = e->fl, .dx = e->dx, .dy = e->dy, .dl = e->dl,
+                              .diffusivity_m2_s = (float)diffusivity_m2_s};
+}
+
 /* Carry one solute through an inner step in as many parts as its Courant number asks; returns them. */
 static int carry_one(const thaw_engine *e, thaw_lane *lane, double diffusivity_m2_s, double *mobile, double *tub_kg)
 {
     double sum = 0.0;
     const size_t n = e->bundle->n;
-    const thaw_carry_edges edges = {.fx = e->fx, .fy = e->fy, .fl = e->fl, .dx = e->dx, .dy = e->dy, .dl = e->dl,
-                                    .diffusivity_m2_s = (float)diffusivity_m2_s};
+    const thaw_carry_edges edges = edges_of(e, diffusivity_m2_s);
     invert(n, lane->capacity, lane->inverse);
-    const double courant = thaw_carry_courant(&e->web, &edges, lane->inverse, lane->conc, lane->rows);
+    const double courant = thaw_carry_courant_of(&e->web, edges.diffusivity_m2_s, e->leaving, e->spreading, lane->inverse,
+                                                 lane->conc, lane->rows);
     const int parts = thaw_spate_choose(&lane->spate, &e->web, &edges, lane->conc, lane->inverse, courant,
                                         e->tolerance.courant);
     for (int p = 0; p < parts; p++) {
@@ -142,6 +148,8 @@ void thaw_solutes_carry(thaw_engine *e, double inner_s, double macro_s)
     const double share = inner_s / macro_s / (e->bundle->cell_m * e->bundle->cell_m);
     long carried = 0;
     set_exchange(e, inner_s);
+    const thaw_carry_edges edges = edges_of(e, 0.0);
+    thaw_carry_leaving(&e->web, &edges, e->leaving, e->spreading);
 #pragma omp parallel for schedule(static)
     for (size_t k = 0; k < n; k++) {
         e->increment[k] = e->volume_m[k] * (e->next[k] - e->state.saturation[k]);

@@ -1,0 +1,124 @@
+/* The solver of a water step and the Courant number, by their own definitions, at several numbers of threads. */
+#include "check.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "base/crew.h"
+#include "base/random.h"
+#include "sim/carry.h"
+#include "sim/solve.h"
+
+enum { SIDE = 160, N = SIDE * SIDE };
+
+typedef struct folded {
+    int32_t below[N];
+    thaw_web web;
+    double diagonal[N], lean[N], spill[N], b[N], y[N], fx[N], fy[N], fl[N], found[N];
+} folded;
+
+static double draw(uint32_t stream, size_t k)
+{
+    return thaw_random_uniform(3, stream, k);
+}
+
+/* Every row of four rests on the row two below it, some cells on nothing. */
+static folded *open_folded(void)
+{
+    thaw_error err = {0};
+    folded *f = calloc(1, sizeof *f);
+    assert_non_null(f);
+    for (size_t k = 0; k < N; k++) {
+        f->below[k] = k + 2 * SIDE < N && (k / SIDE) % 4 < 3 && k % 11 ? (int32_t)(k + 2 * SIDE) : -1;
+    }
+    assert_int_equal(thaw_web_create(SIDE, SIDE, 0.1, f->below, NULL, 0.0, &f->web, &err), THAW_OK);
+    for (size_t k = 0; k < N; k++) {
+        f->web.gx[k] = (k + 1) % SIDE ? 0.2 + draw(101, k) : 0.0;
+        f->web.gy[k] = k + SIDE < N ? 0.2 + draw(102, k) : 0.0;
+        f->web.gl[k] = f->below[k] >= 0 ? 50.0 * draw(103, k) : 0.0;
+        f->diagonal[k] = 0.5 + draw(104, k);
+        f->spill[k] = k % 5 ? 0.0 : 20.0;
+        f->b[k] = draw(105, k) - 0.3;
+    }
+    return f;
+}
+
+static void close_folded(folded *f)
+{
+    thaw_web_destroy(&f->web);
+    free(f);
+}
+
+/* Root of the mean square of b - A y, computed in double precision from the flows. */
+static double left_over(folded *f)
+{
+    double sum = 0.0;
+    const thaw_web_slope slope = {f->lean, f->spill};
+    thaw_web_linear_flux(&f->web, &slope, 1.0, 0, f->y, f->fx, f->fy, f->fl);
+    thaw_web_gather(&f->web, f->fx, f->fy, f->fl, NULL, f->found);
+    for (size_t k = 0; k < N; k++) {
+        const double r = f->b[k] - f->diagonal[k] * f->y[k] + f->found[k];
+        sum += r * r;
+    }
+    return sqrt(sum / N);
+}
+
+static void a_solve_leaves_no_more_than_its_goal_and_the_same_bits_at_any_number_of_threads(void **state)
+{
+    (void)state;
+    thaw_error err = {0};
+    folded *f = open_folded();
+    double *first = calloc(N, sizeof *first);
+    thaw_solver solver;
+    const double goal = 3e-4;
+    const thaw_web_slope slope = {f->lean, f->spill};
+    assert_int_equal(thaw_solver_create(&f->web, &solver, &err), THAW_OK);
+    assert_true(left_over(f) > 100.0 * goal);
+    for (int threads = 1; threads <= 3; threads++) {
+        const int before = thaw_crew_set_threads(threads);
+        thaw_solver_set(&solver, f->diagonal, &slope);
+        const int rounds = thaw_solver_run(&solver, f->b, goal, f->y);
+        thaw_crew_set_threads(before);
+        assert_in_range(rounds, 1, 30);
+        assert_true(left_over(f) < 1.1 * goal);
+        if (threads == 1) {
+            memcpy(first, f->y, N * sizeof *first);
+        }
+        assert_memory_equal(first, f->y, N * sizeof *first);
+    }
+    thaw_solver_destroy(&solver);
+    free(first);
+    close_folded(f);
+}
+
+static void the_courant_number_is_the_same_with_sums_shared_by_many_solutes(void **state)
+{
+    (void)state;
+    folded *f = open_folded();
+    float *a = calloc(10 * (size_t)N, sizeof *a);
+    double rows[SIDE];
+    assert_non_null(a);
+    float *const at[10] = {a, a + N, a + 2 * N, a + 3 * N, a + 4 * N, a + 5 * N, a + 6 * N, a + 7 * N, a + 8 * N, a + 9 * N};
+    for (size_t k = 0; k < N; k++) {
+        for (int e = 0; e < 6; e++) {
+            const int inside = e % 3 == 0 ? (k + 1) % SIDE != 0 : e % 3 == 1 ? k + SIDE < N : f->below[k] >= 0 || e == 2;
+            at[e][k] = inside ? (float)(draw(110 + (uint32_t)e, k) - (e < 3 ? 0.5 : 0.0)) : 0.0f;
+        }
+        at[6][k] = (float)(0.5 + draw(120, k));
+    }
+    const thaw_carry_edges edges = {at[0], at[1], at[2], at[3], at[4], at[5], 0.3f};
+    const double whole = thaw_carry_courant(&f->web, &edges, at[6], at[7], rows);
+    thaw_carry_leaving(&f->web, &edges, at[8], at[9]);
+    assert_close(thaw_carry_courant_of(&f->web, 0.3f, at[8], at[9], at[6], at[7], rows), whole, 1e-5 * whole);
+    free(a);
+    close_folded(f);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_solve_leaves_no_more_than_its_goal_and_the_same_bits_at_any_number_of_threads),
+        cmocka_unit_test(the_courant_number_is_the_same_with_sums_shared_by_many_solutes),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
