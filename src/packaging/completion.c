@@ -21,7 +21,7 @@ static void put_word(const char *word, size_t n)
 /* The words with which a help text begins: "draft, normal or fine: cells of ...". */
 static void put_help_words(const char *help)
 {
-    const size_t whole = strcspn(help, ":");
+    const size_t whole = strcspn(help, ":;(");
     for (const char *at = help, *end = help + whole; at < end;) {
         size_t n = 0;
         while (at + n < end && (isalnum((unsigned char)at[n]) || at[n] == '-')) {

@@ -109,7 +109,7 @@ static void put_places(int flag)
     printf("For");
     for (int i = 0; options_command_row(i, &command); i++) {
         if (options_flag_fits(flag, i)) {
-            const char *joint = n_put == 0 ? " " : n_put + 1 < n_fit ? ", " : " and ";
+            const char *joint = n_put == 0 ? "\n" : n_put + 1 < n_fit ? ",\n" : "\nand ";
             printf("%s\\fB%s\\fR", joint, command.name);
             n_put++;
         }
