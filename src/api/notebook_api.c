@@ -9,6 +9,7 @@
 #include "api/notebook_sources.h"
 #include "api/notebook_tables.h"
 #include "api/preview_film.h"
+#include "api/supplies_list.h"
 #include "base/alloc.h"
 #include "base/error.h"
 #include "base/file.h"
@@ -38,6 +39,7 @@ typedef struct workshop {
     thaw_notebook *notebook;
     thaw_page page;                /* own its pictures */
     thaw_page_table materials, timetable;
+    thaw_supplies_figures supplies;
     thaw_page_point *points;       /* own */
     char *resolved;                /* own */
     char cloth[160], digest[17], seed[24];
@@ -220,6 +222,9 @@ static thaw_status fill_page(workshop *w, thaw_error *err)
     if (status == THAW_OK) {
         status = read_curve(w, err);
     }
+    if (status == THAW_OK) {
+        status = thaw_supplies_list(w->scenario, &w->supplies, err);
+    }
     if (status != THAW_OK) {
         return status;
     }
@@ -230,11 +235,11 @@ static thaw_status fill_page(workshop *w, thaw_error *err)
     p->n_chances = w->sources.n_chances;
     p->n_frames = book->n_frames = w->sources.n_frames;
     memcpy(p->frames, w->sources.frames, sizeof p->frames);
-    thaw_notebook_materials(w->scenario, &book->figures, &w->materials);
-    thaw_notebook_timetable(w->scenario, &book->figures, &w->timetable);
+    thaw_notebook_materials(w->scenario, &w->supplies, &w->materials);
+    thaw_notebook_timetable(w->scenario, &book->figures, &w->supplies, &w->timetable);
     p->materials = &w->materials;
     p->timetable = &w->timetable;
-    p->record = w->sources.record.is_set ? &w->sources.record : NULL;
+    p->record = w->sources.has_record ? &w->sources.record : NULL;
     return thaw_notebook_pack(&w->sources, bytes_of_the_rest(w), p->pictures, err);
 }
 

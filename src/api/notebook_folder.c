@@ -9,7 +9,7 @@
 #include "base/picture.h"
 #include "output/figures_read.h"
 #include "output/film.h"
-#include "output/record_read.h"
+#include "output/record_json.h"
 #include "thawprint/chances.h"
 #include "thawprint/version.h"
 
@@ -233,14 +233,15 @@ thaw_status thaw_notebook_read_record(const char *dir, thaw_notebook_sources *so
     snprintf(path, sizeof path, "%s/record.json", dir);
     thaw_status status = read(dir, "record.json", RECORD_MOST, &text, &n, err);
     if (status == THAW_OK && text) {
-        status = thaw_page_record_read(text, n, path, &sources->record, err);
+        status = thaw_record_read(text, n, path, &sources->record, err);
+        sources->has_record = status == THAW_OK;
     }
     thaw_release(text);
-    if (status == THAW_OK && sources->record.is_set && sources->record.photo[0]) {
-        status = read_picture(dir, sources->record.photo, NULL, &sources->images[THAW_PAGE_PHOTO], err);
+    if (status == THAW_OK && sources->has_record && sources->record.has_photo) {
+        status = read_picture(dir, THAW_RECORD_PHOTO, NULL, &sources->images[THAW_PAGE_PHOTO], err);
         if (status == THAW_OK && !sources->images[THAW_PAGE_PHOTO].rgb) {
-            status = thaw_fail(err, THAW_ERR_SCENARIO, "%s: its photo %s is missing, or no PNG of at most %d pixels a side", path,
-                               sources->record.photo, THAW_PICTURE_MOST);
+            status = thaw_fail(err, THAW_ERR_SCENARIO, "%s: its photo " THAW_RECORD_PHOTO " is missing, or no PNG of at most %d pixels a side",
+                               path, THAW_PICTURE_MOST);
         }
     }
     return status;

@@ -12,7 +12,8 @@ typedef struct thaw_notebook_sources {
     int n_frames;
     thaw_page_frame frames[THAW_PAGE_MOST_FRAMES]; /* own */
     int n_chances;                 /* that came through */
-    thaw_page_record record;
+    bool has_record;
+    thaw_facts record;
 } thaw_notebook_sources;
 
 void thaw_notebook_sources_release(thaw_notebook_sources *sources);

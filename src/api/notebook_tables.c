@@ -9,9 +9,7 @@
 #include "scenario/areas.h"
 #include "scenario/sections.h"
 
-/* common practice, no source */
-#define SOAK_MIN 20
-#define BATH_L_PER_KG 10.0
+#define COVERED 0.95               /* less, and the page says that ice does not cover its place */
 
 /* A row of three cells; rows beyond the table are dropped. */
 static void add_row(thaw_page_table *t, const char *head, const char *second, const char *format, ...)
@@ -92,22 +90,29 @@ static void add_ice(const thaw_scenario *s, thaw_page_table *t)
     }
 }
 
-void thaw_notebook_materials(const thaw_scenario *scenario, const thaw_preview_figures *figures, thaw_page_table *out)
+void thaw_notebook_materials(const thaw_scenario *scenario, const thaw_supplies_figures *supplies, thaw_page_table *out)
 {
     const thaw_specification *spec = &scenario->spec;
     char mass[32];
     *out = (thaw_page_table){.caption = "Materials", .n_columns = 3, .heads = {"what", "how much", "where, how"}};
-    say_mass(figures->cloth_kg, mass, sizeof mass);
+    say_mass(supplies->cloth_kg, mass, sizeof mass);
     add_row(out, "Cloth", mass, "%.60s, %.0f x %.0f cm, weighed dry", spec->cloth->name, 100.0 * spec->width_m, 100.0 * spec->length_m);
-    if (spec->soda_kg_m3 > 0.0) {
-        const double bath_l = fmax(1.0, ceil(BATH_L_PER_KG * figures->cloth_kg));
-        say_mass(1e-3 * spec->soda_kg_m3 * bath_l, mass, sizeof mass);
-        add_row(out, "Soda ash, for the soak", mass, "in %.0f L of water: %.0f g in each litre", bath_l, spec->soda_kg_m3);
+    if (supplies->soda_kg > 0.0) {
+        say_mass(supplies->soda_kg, mass, sizeof mass);
+        add_row(out, "Soda ash, for the soak", mass, "in %.1f L of water: %.0f g in each litre", 1e3 * supplies->bath_m3,
+                supplies->soda_kg_m3);
     }
     add_dyes(scenario, out);
+    if (supplies->dye_kg > 0.0) {
+        say_mass(supplies->dye_kg, mass, sizeof mass);
+        add_row(out, "All powder", mass, "%.1f %% on weight of goods%s", 100.0 * supplies->on_weight,
+                supplies->is_too_much ? ": more than this cloth can hold" : "");
+    }
     add_ice(scenario, out);
-    if (figures->n_dyes > 0) {
-        out->note = "Ten litres of soak for each kilogram of cloth: common practice, no source. What counts is the soda in each litre.";
+    if (supplies->ice_kg > 0.0) {
+        say_mass(supplies->ice_kg, mass, sizeof mass);
+        add_row(out, "All ice", mass, "about %.1f L heaped; covers %s%.0f %% of its place on the bundle", 1e3 * supplies->ice_heap_m3,
+                supplies->ice_covers < COVERED ? "only " : "", 100.0 * supplies->ice_covers);
     }
 }
 
@@ -146,16 +151,18 @@ static void add_ice_gone(const thaw_preview_figures *f, thaw_page_table *t)
     add_row(t, at, "the last ice is gone", "%s", range);
 }
 
-void thaw_notebook_timetable(const thaw_scenario *scenario, const thaw_preview_figures *figures, thaw_page_table *out)
+void thaw_notebook_timetable(const thaw_scenario *scenario, const thaw_preview_figures *figures, const thaw_supplies_figures *supplies,
+                             thaw_page_table *out)
 {
     const thaw_specification *spec = &scenario->spec;
-    char rinse[48];
+    char rinse[48], wrung[32];
+    say_mass(supplies->wrung_kg, wrung, sizeof wrung);
     *out = (thaw_page_table){.caption = "Timetable", .n_columns = 3, .heads = {"when", "what", "how"}};
     if (spec->soda_kg_m3 > 0.0) {
-        add_row(out, "before", "soak and wring", "%d minutes in the soda water; wrung out, %.0f g of it stay in the cloth%s", SOAK_MIN,
-                1000.0 * spec->pickup_kg_kg * figures->cloth_kg, spec->starts_dry ? "; let it dry" : "");
+        add_row(out, "before", "soak and wring", "%.0f to %.0f minutes in the soda water; wring (%s) until cloth and water weigh %s%s",
+                supplies->soak_least_s / 60.0, supplies->soak_most_s / 60.0, supplies->wring, wrung, spec->starts_dry ? "; let it dry" : "");
     } else {
-        add_row(out, "before", "wet and wring", "%.0f g of water stay", 1000.0 * spec->pickup_kg_kg * figures->cloth_kg);
+        add_row(out, "before", "wet and wring", "wring (%s) until cloth and water weigh %s", supplies->wring, wrung);
     }
     add_row(out, "before", spec->n_folds > 0 ? "fold" : "lay out", "the bundle is %.0f x %.0f cm", 100.0 * figures->bundle_width_m,
             100.0 * figures->bundle_length_m);
@@ -166,7 +173,7 @@ void thaw_notebook_timetable(const thaw_scenario *scenario, const thaw_preview_f
     thaw_page_duration(figures->leave_s, rinse, sizeof rinse);
     add_row(out, rinse, "rinse", "cold until the water runs nearly clear, then hot with a little detergent; dry");
     if (isfinite(figures->fixed_share_of_end)) {
-        out->note = "The rinse stands where the scenario has it; the figures above say when more time brings nothing. Soaking for twenty "
-                    "minutes: common practice, no source.";
+        out->note = "The rinse stands where the scenario has it; the figures above say when more time brings nothing. By the clock, with "
+                    "packets and prices: thawprint supplies.";
     }
 }

@@ -7,6 +7,7 @@
 
 #include "api/chances_set.h"
 #include "api/scenario_files.h"
+#include "api/supplies_list.h"
 #include "base/alloc.h"
 #include "base/crew.h"
 #include "base/error.h"
@@ -99,12 +100,16 @@ static void set_times(thaw_supplies *s, const thaw_preview_figures *run)
 }
 
 /* Fold and ice on coarse cells: enough for how much is covered. */
-static thaw_status list_supplies(const thaw_scenario *scenario, thaw_supplies_figures *f, thaw_error *err)
+thaw_status thaw_supplies_list(const thaw_scenario *scenario, thaw_supplies_figures *f, thaw_error *err)
 {
     thaw_specification *coarse = thaw_allocate(1, sizeof *coarse, err);
     thaw_ice_cover cover;
     if (!coarse) {
         return THAW_ERR_MEMORY;
+    }
+    if (f->n_packets == 0) {
+        f->packets[f->n_packets++] = (thaw_packet){0.010, NAN};
+        f->packets[f->n_packets++] = (thaw_packet){0.025, NAN};
     }
     *coarse = *thaw_scenario_specification(scenario);
     coarse->cell_m = thaw_trial_cell_m(coarse);
@@ -146,19 +151,17 @@ static thaw_status find_times(const thaw_scenario *scenario, const thaw_supplies
 thaw_status thaw_supplies_run(const thaw_scenario *scenario, const thaw_supplies_options *options, thaw_supplies **out,
                               thaw_error *err)
 {
-    static const thaw_packet usual[] = {{0.010, NAN}, {0.025, NAN}};
     thaw_supplies *s = thaw_allocate(1, sizeof *s, err);
     if (!s) {
         return THAW_ERR_MEMORY;
     }
     s->figures.start = options->start;
-    s->figures.n_packets = options->n_packets > 0 ? options->n_packets : 2;
-    memcpy(s->figures.packets, options->n_packets > 0 ? options->packets : usual,
-           (size_t)s->figures.n_packets * sizeof *usual);
+    s->figures.n_packets = options->n_packets;
+    memcpy(s->figures.packets, options->packets, sizeof s->figures.packets);
     s->seed = thaw_scenario_seed(scenario);
     snprintf(s->title, sizeof s->title, "%s", thaw_scenario_title(scenario));
     thaw_scenario_digest(scenario, s->digest);
-    thaw_status status = list_supplies(scenario, &s->figures, err);
+    thaw_status status = thaw_supplies_list(scenario, &s->figures, err);
     if (status == THAW_OK) {
         status = find_times(scenario, options, s, err);
     }

@@ -8,6 +8,7 @@
 #include <stdint.h>
 
 #include "thawprint/preview.h"
+#include "thawprint/record.h"
 
 typedef enum thaw_page_slot {
     THAW_PAGE_DRY,
@@ -51,23 +52,6 @@ typedef struct thaw_page_table {
     char cells[THAW_TABLE_ROWS][THAW_TABLE_COLUMNS][THAW_TABLE_CELL];
 } thaw_page_table;
 
-#define THAW_RECORD_COLOURS 8
-#define THAW_RECORD_REMARKS 8192
-
-/* What was seen when it was done for real; NaN: not told. */
-typedef struct thaw_page_record {
-    bool is_set;
-    double melted_h, rinsed_h, climb_cm, white_percent;
-    char remarks[THAW_RECORD_REMARKS];
-    char photo[64];                /* file name; empty: none */
-    double photo_fineness, photo_grain_mm, photo_white_percent, photo_bleed_percent;
-    int n_colours;
-    struct {
-        unsigned char rgb[3];
-        double share;              /* NaN: not told */
-    } colours[THAW_RECORD_COLOURS];
-} thaw_page_record;
-
 /* A file that goes into the page, so that the run can be repeated from it. */
 typedef struct thaw_page_file {
     const char *name;
@@ -95,7 +79,7 @@ typedef struct thaw_page {
     int n_chances;                 /* that came through; 0: the page tells of one run */
     bool has_ranges;
     const thaw_page_table *materials, *timetable;
-    const thaw_page_record *record; /* NULL: none */
+    const thaw_facts *record; /* NULL: none */
     int n_files;
     thaw_page_file files[THAW_PAGE_MOST_FILES]; /* the resolved scenario first */
 } thaw_page;

@@ -289,52 +289,57 @@ static void pair_number(thaw_html *h, const char *name, double forecast, const d
     put_pair(h, name, said, seen);
 }
 
-static void put_record_colours(thaw_html *h, const thaw_page_record *r)
+static void put_photo_colours(thaw_html *h, const thaw_photo_figures *photo)
 {
-    if (r->n_colours == 0) {
+    if (photo->n_palette == 0) {
         return;
     }
     thaw_put(h, "<h3>Colours on the photo</h3>\n<ul class=\"colours\">\n");
-    for (int i = 0; i < r->n_colours; i++) {
+    for (int i = 0; i < photo->n_palette; i++) {
+        const unsigned char *rgb = photo->palette[i].rgb;
         thaw_put(h, "<li>");
-        thaw_put_patch(h, r->colours[i].rgb);
-        thaw_putf(h, "<span>#%02x%02x%02x", (unsigned)r->colours[i].rgb[0], (unsigned)r->colours[i].rgb[1], (unsigned)r->colours[i].rgb[2]);
-        if (isfinite(r->colours[i].share)) {
-            thaw_putf(h, ", %.0f %%", 100.0 * r->colours[i].share);
-        }
-        thaw_put(h, "</span></li>\n");
+        thaw_put_patch(h, rgb);
+        thaw_putf(h, "<span>#%02x%02x%02x, %.0f %%</span></li>\n", (unsigned)rgb[0], (unsigned)rgb[1], (unsigned)rgb[2],
+                  100.0 * photo->palette[i].share);
     }
     thaw_put(h, "</ul>\n");
 }
 
-static void put_pairs(thaw_html *h, const thaw_preview_figures *f, const thaw_page_record *r)
+static void put_pairs(thaw_html *h, const thaw_preview_figures *f, const thaw_facts *r)
 {
     static const double none[2] = {NAN, NAN};
-    const double grain = 0.5 * (f->grain_weft_m + f->grain_warp_m);
     thaw_put(h, "<table><thead><tr><th scope=\"col\">figure</th><th scope=\"col\">forecast</th><th "
                 "scope=\"col\">fact</th></tr></thead>\n<tbody>\n");
     pair_hours(h, "Last ice gone", f->melt_all_s, f->melt_all_range_s, r->melted_h);
     pair_hours(h, "Rinsed after", f->leave_s, none, r->rinsed_h);
     pair_number(h, "Dye climbs", f->climb_m[1], f->climb_range_m, 100.0, " cm", r->climb_cm);
     pair_number(h, "Left white", f->white_share, f->white_range, 100.0, " %", r->white_percent);
-    pair_number(h, "Left white, on the photo", f->white_share, f->white_range, 100.0, " %", r->photo_white_percent);
-    pair_number(h, "Grain, on the photo", grain, none, 1e3, " mm", r->photo_grain_mm);
-    pair_number(h, "Fineness, on the photo", f->fineness, f->fineness_range, 100.0, " %", 100.0 * r->photo_fineness);
-    pair_number(h, "Bleed, on the photo", f->bleed_share, f->bleed_range, 100.0, " %", r->photo_bleed_percent);
+    if (r->has_photo) {
+        const thaw_photo_figures *photo = &r->photo;
+        pair_number(h, "Left white, on the photo", f->white_share, f->white_range, 100.0, " %", photo->white_percent);
+        pair_number(h, "Grain across, on the photo", f->grain_weft_m, f->grain_weft_range_m, 1e3, " mm", photo->grain_weft_mm);
+        pair_number(h, "Grain along, on the photo", f->grain_warp_m, f->grain_warp_range_m, 1e3, " mm", photo->grain_warp_mm);
+        pair_number(h, "Fineness, on the photo", f->fineness, f->fineness_range, 100.0, " %", 100.0 * photo->fineness);
+        pair_number(h, "Bleed, on the photo", f->bleed_share, f->bleed_range, 100.0, " %", photo->bleed_percent);
+    }
     thaw_put(h, "</tbody></table>\n");
+}
+
+static bool tells_numbers(const thaw_facts *r)
+{
+    const double told[] = {r->melted_h, r->rinsed_h, r->climb_cm, r->white_percent};
+    bool any = r->has_photo;
+    for (size_t i = 0; i < sizeof told / sizeof *told; i++) {
+        any = any || !isnan(told[i]);
+    }
+    return any;
 }
 
 void thaw_part_record(thaw_html *h, const thaw_page *page)
 {
-    const thaw_page_record *r = page->record;
+    const thaw_facts *r = page->record;
     if (!r) {
         return;
-    }
-    const double told[] = {r->melted_h, r->rinsed_h, r->climb_cm, r->white_percent, r->photo_white_percent, r->photo_grain_mm,
-                           r->photo_fineness, r->photo_bleed_percent};
-    bool any = false;
-    for (size_t i = 0; i < sizeof told / sizeof *told; i++) {
-        any = any || !isnan(told[i]);
     }
     thaw_put(h, "<section>\n<h2>Forecast and fact</h2>\n");
     if (page->pictures[THAW_PAGE_PHOTO].bytes) {
@@ -344,10 +349,10 @@ void thaw_part_record(thaw_html *h, const thaw_page *page)
         thaw_put_picture(h, &page->pictures[THAW_PAGE_PHOTO], "Photo of the finished cloth");
         thaw_put(h, "<figcaption>Fact: a photo of the finished cloth.</figcaption></figure>\n</div>\n");
     }
-    if (any) {
+    if (tells_numbers(r)) {
         put_pairs(h, page->figures, r);
     }
-    put_record_colours(h, r);
+    put_photo_colours(h, &r->photo);
     if (r->remarks[0]) {
         thaw_put(h, "<h3>Remarks</h3>\n<p class=\"said\">");
         thaw_put_text(h, r->remarks);

@@ -151,10 +151,11 @@ thaw_status thaw_record_read(const char *text, size_t n, const char *path, thaw_
         status = take(root, &FACTS[i], path, &facts, err);
     }
     const json_t *remarks = json_object_get(root, "remarks");
-    if (json_is_string(remarks)) {
-        snprintf(facts.remarks, sizeof facts.remarks, "%s", json_string_value(remarks));
+    if (status == THAW_OK && remarks && !json_is_null(remarks) && !json_is_string(remarks)) {
+        status = thaw_fail(err, THAW_ERR_SCENARIO, "%s: remarks: text is wanted", path);
     }
     if (status == THAW_OK) {
+        snprintf(facts.remarks, sizeof facts.remarks, "%s", json_is_string(remarks) ? json_string_value(remarks) : "");
         status = take_photo(json_object_get(root, "photo"), path, &facts, err);
     }
     json_decref(root);

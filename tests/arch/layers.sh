@@ -18,6 +18,7 @@ output: model base thawprint
 study: scenario setup sim look data model base thawprint
 api: study output look sim setup scenario data model base thawprint
 cli: thawprint
+packaging: cli thawprint
 '
 # system header: the only places that may include it
 headers='

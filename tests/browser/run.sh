@@ -30,7 +30,7 @@ sed -i "s|^title: .*|title: 'Tide <b>\&amp;</b> \"x\" <script>alert(1)</script> 
 cp run/done/typical.png run/done/record-photo.png
 cat >run/done/record.json <<'END'
 {"melted_h": 3.5, "rinsed_h": 24, "white_percent": 6, "remarks": "</p><script>alert(3)</script>\u202e\u0007 <svg onload=alert(4)>",
- "photo": {"file": "record-photo.png", "figures": {"fineness": 0.1, "grain_mm": 14, "palette": [{"srgb": "#1c6e8c", "share": 0.4}]}}}
+ "photo": {"file": "record-photo.png", "figures": {"fineness": 0.1, "grain_weft_mm": 14, "grain_warp_mm": 15, "palette": [{"srgb": "#1c6e8c", "share": 0.4}]}}}
 END
 "$program" notebook -q --date '<i>26</i> November' -o pages/depth.html run/done >/dev/null
 # All others: one run each, no ranges, few frames.
