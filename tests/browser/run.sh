@@ -33,7 +33,8 @@ cat >run/done/record.json <<'END'
  "photo": {"file": "record-photo.png", "figures": {"fineness": 0.1, "grain_weft_mm": 14, "grain_warp_mm": 15, "palette": [{"srgb": "#1c6e8c", "share": 0.4}]}}}
 END
 "$program" notebook -q --date '<i>26</i> November' -o pages/depth.html run/done >/dev/null
-# All others: one run each, no ranges, few frames.
+# All others: one run each, no ranges, few frames. Painted folds lie beside them.
+cp "$here"/../../scenarios/*.png run/
 for scenario in "$here"/../../scenarios/*.yaml; do
     name=$(basename "$scenario" .yaml)
     "$shrunk" "$name" 0.3 2 "run/$name.yaml"
