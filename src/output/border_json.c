@@ -13,19 +13,10 @@ static json_t *cm(double m)
     return isfinite(m) ? json_real(m * CM) : json_null();
 }
 
-static json_t *whole_or_null(json_t *part, int failed)
-{
-    if (failed) {
-        json_decref(part);
-        return NULL;
-    }
-    return part;
-}
-
 static json_t *ends_part(const thaw_border_ends *e)
 {
     json_t *o = json_object();
-    return whole_or_null(o, json_object_set_new(o, "ice_up_to_cm", cm(e->line_m)) ||
+    return thaw_json_whole(o, json_object_set_new(o, "ice_up_to_cm", cm(e->line_m)) ||
                                 json_object_set_new(o, "p10_cm", cm(e->p10_m)) || json_object_set_new(o, "p50_cm", cm(e->p50_m)) ||
                                 json_object_set_new(o, "p90_cm", cm(e->p90_m)) ||
                                 json_object_set_new(o, "as_sure_as_asked_cm", cm(e->sure_m)));
@@ -38,7 +29,7 @@ static json_t *tried_part(const thaw_border_figures *f)
     for (int i = 0; i < f->n_tried; i++) {
         failed = json_array_append_new(array, ends_part(&f->tried[i])) || failed;
     }
-    return whole_or_null(array, failed);
+    return thaw_json_whole(array, failed);
 }
 
 static json_t *curve(const double m[THAW_BORDER_TIMES], double times)
@@ -48,13 +39,13 @@ static json_t *curve(const double m[THAW_BORDER_TIMES], double times)
     for (int t = 0; t < THAW_BORDER_TIMES; t++) {
         failed = json_array_append_new(array, isfinite(m[t]) ? json_real(times * m[t]) : json_null()) || failed;
     }
-    return whole_or_null(array, failed);
+    return thaw_json_whole(array, failed);
 }
 
 static json_t *curves(double m[3][THAW_BORDER_TIMES])
 {
     json_t *o = json_object();
-    return whole_or_null(o, json_object_set_new(o, "p10_cm", curve(m[0], CM)) ||
+    return thaw_json_whole(o, json_object_set_new(o, "p10_cm", curve(m[0], CM)) ||
                                 json_object_set_new(o, "p50_cm", curve(m[1], CM)) ||
                                 json_object_set_new(o, "p90_cm", curve(m[2], CM)));
 }
@@ -70,7 +61,7 @@ static json_t *fronts_part(const thaw_border_figures *f)
                  json_object_set_new(o, "seen_wet", curves(front.wet_m)) ||
                  json_object_set_new(o, "if_rinsed_then", curves(front.rinsed_m)) || json_array_append_new(array, o) || failed;
     }
-    return whole_or_null(array, failed);
+    return thaw_json_whole(array, failed);
 }
 
 static json_t *remedies_part(const thaw_border_figures *f)
@@ -84,7 +75,7 @@ static json_t *remedies_part(const thaw_border_figures *f)
                  json_object_set_new(o, "before_cm", cm(r->before_m)) || json_object_set_new(o, "after_cm", cm(r->after_m)) ||
                  json_object_set_new(o, "enough", json_boolean(r->is_enough)) || json_array_append_new(array, o) || failed;
     }
-    return whole_or_null(array, failed);
+    return thaw_json_whole(array, failed);
 }
 
 thaw_status thaw_border_text(const thaw_border_figures *figures, const thaw_border_head *head, char **out, thaw_error *err)
@@ -116,5 +107,5 @@ thaw_status thaw_border_text(const thaw_border_figures *figures, const thaw_bord
                  json_object_set_new(root, "times_h", curve(f->times_s, 1.0 / 3600.0)) ||
                  json_object_set_new(root, "fronts", fronts_part(f)) ||
                  json_object_set_new(root, "would_help", remedies_part(f));
-    return thaw_json_text(whole_or_null(root, failed), out, err);
+    return thaw_json_text(thaw_json_whole(root, failed), out, err);
 }

@@ -37,3 +37,12 @@ thaw_status thaw_json_text(json_t *root, char **out, thaw_error *err)
     *out = (char *)s.text.bytes;
     return THAW_OK;
 }
+
+json_t *thaw_json_whole(json_t *part, int failed)
+{
+    if (failed) {
+        json_decref(part);
+        return NULL;
+    }
+    return part;
+}

@@ -31,21 +31,11 @@ static int add(json_t *object, const entry *entries, size_t n)
     return failed;
 }
 
-/* NULL where something failed, and nothing is kept then. */
-static json_t *whole_or_null(json_t *part, int failed)
-{
-    if (failed) {
-        json_decref(part);
-        return NULL;
-    }
-    return part;
-}
-
 static json_t *cloth_part(const thaw_supplies_figures *f)
 {
     json_t *o = json_object();
     const entry entries[] = {{"dry_g", f->cloth_kg * G}, {"pick_up_percent", f->pickup_kg_kg * 100.0}, {"wrung_g", f->wrung_kg * G}};
-    return whole_or_null(o, json_object_set_new(o, "kind", json_string(f->cloth)) ||
+    return thaw_json_whole(o, json_object_set_new(o, "kind", json_string(f->cloth)) ||
                                 json_object_set_new(o, "wring", json_string(f->wring)) || add(o, entries, N(entries)));
 }
 
@@ -62,7 +52,7 @@ static json_t *soak_part(const thaw_supplies_figures *f)
                              {"most_min", f->soak_most_s / 60.0},
                              {"soda_ash_in_the_cloth_g", f->taken_soda_kg * G},
                              {"soda_ash_sprinkled_g", f->sprinkled_soda_kg * G}};
-    return whole_or_null(o, add(o, entries, N(entries)) || json_object_set_new(o, "dried_after", json_boolean(f->starts_dry)));
+    return thaw_json_whole(o, add(o, entries, N(entries)) || json_object_set_new(o, "dried_after", json_boolean(f->starts_dry)));
 }
 
 static json_t *packets_part(const thaw_supplies_figures *f, const thaw_supplies_colour *c)
@@ -75,7 +65,7 @@ static json_t *packets_part(const thaw_supplies_figures *f, const thaw_supplies_
         failed = add(o, entries, N(entries)) || json_object_set_new(o, "count", json_integer(c->packets[p])) ||
                  json_array_append_new(array, o) || failed;
     }
-    return whole_or_null(array, failed);
+    return thaw_json_whole(array, failed);
 }
 
 static json_t *colours_part(const thaw_supplies_figures *f)
@@ -95,7 +85,7 @@ static json_t *colours_part(const thaw_supplies_figures *f)
         failed = json_object_set_new(o, "colour", json_string(c->name)) || add(o, entries, N(entries)) ||
                  json_object_set_new(o, "packets", packets_part(f, c)) || json_array_append_new(array, o) || failed;
     }
-    return whole_or_null(array, failed);
+    return thaw_json_whole(array, failed);
 }
 
 static json_t *powder_part(const thaw_supplies_figures *f)
@@ -108,7 +98,7 @@ static json_t *powder_part(const thaw_supplies_figures *f)
                              {"bonds_g", f->fixed_kg * G},
                              {"washed_away_g", f->washed_kg * G},
                              {"half_the_powder_bonds_share_of_this", f->half_fixed}};
-    return whole_or_null(o, add(o, entries, N(entries)) || json_object_set_new(o, "colours", colours_part(f)));
+    return thaw_json_whole(o, add(o, entries, N(entries)) || json_object_set_new(o, "colours", colours_part(f)));
 }
 
 static json_t *ice_part(const thaw_supplies_figures *f)
@@ -125,14 +115,14 @@ static json_t *ice_part(const thaw_supplies_figures *f)
                  json_array_append_new(array, one) || failed;
     }
     failed = json_object_set_new(o, "kinds", array) || failed;
-    return whole_or_null(o, failed);
+    return thaw_json_whole(o, failed);
 }
 
 static json_t *time_part(const thaw_supplies_time *t)
 {
     json_t *o = json_object();
     const entry entries[] = {{"p10_h", t->p10 * H}, {"p50_h", t->p50 * H}, {"p90_h", t->p90 * H}};
-    return whole_or_null(o, add(o, entries, N(entries)));
+    return thaw_json_whole(o, add(o, entries, N(entries)));
 }
 
 static json_t *clock_of(const thaw_supplies_figures *f, double after_ice_s)
@@ -145,7 +135,7 @@ static json_t *clock_of(const thaw_supplies_figures *f, double after_ice_s)
 static json_t *clocks_part(const thaw_supplies_figures *f)
 {
     json_t *o = json_object();
-    return whole_or_null(o, json_object_set_new(o, "soak", clock_of(f, -f->ice_on_s)) ||
+    return thaw_json_whole(o, json_object_set_new(o, "soak", clock_of(f, -f->ice_on_s)) ||
                                 json_object_set_new(o, "ice_on", clock_of(f, 0.0)) ||
                                 json_object_set_new(o, "ice_gone_p10", clock_of(f, f->ice_gone.p10)) ||
                                 json_object_set_new(o, "ice_gone_p90", clock_of(f, f->ice_gone.p90)) ||
@@ -159,7 +149,7 @@ static json_t *colder_part(const thaw_supplies_figures *f)
     json_t *o = json_object();
     const entry entries[] = {{"room_degC", f->colder_k - ICE_POINT_K}, {"ice_gone_h", f->colder_ice_gone_s * H},
                              {"ready_h", f->colder_ready_s * H}, {"dry_h", f->colder_dry_s * H}};
-    return whole_or_null(o, f->colder_k > 0.0 && add(o, entries, N(entries)));
+    return thaw_json_whole(o, f->colder_k > 0.0 && add(o, entries, N(entries)));
 }
 
 static json_t *timetable_part(const thaw_supplies_figures *f)
@@ -176,7 +166,7 @@ static json_t *timetable_part(const thaw_supplies_figures *f)
                              {"room_degC", f->room_k - ICE_POINT_K},
                              {"left_a_day_longer_ice_gone_h", f->longer_ice_gone_s * H},
                              {"left_a_day_longer_ready_h", f->longer_ready_s * H}};
-    return whole_or_null(o, add(o, entries, N(entries)) || json_object_set_new(o, "runs", json_integer(f->n_members)) ||
+    return thaw_json_whole(o, add(o, entries, N(entries)) || json_object_set_new(o, "runs", json_integer(f->n_members)) ||
                                 json_object_set_new(o, "ice_gone", time_part(&f->ice_gone)) ||
                                 json_object_set_new(o, "ready", time_part(&f->ready)) ||
                                 json_object_set_new(o, "clock", clocks_part(f)) ||
@@ -198,5 +188,5 @@ thaw_status thaw_supplies_text(const thaw_supplies_figures *figures, const thaw_
                  json_object_set_new(root, "powder", powder_part(figures)) ||
                  json_object_set_new(root, "ice", ice_part(figures)) ||
                  json_object_set_new(root, "timetable", timetable_part(figures));
-    return thaw_json_text(whole_or_null(root, failed), out, err);
+    return thaw_json_text(thaw_json_whole(root, failed), out, err);
 }
