@@ -127,7 +127,7 @@ void thaw_supplies_destroy(thaw_supplies *supplies);
 const thaw_supplies_figures *thaw_supplies_get_figures(const thaw_supplies *supplies);
 /* supplies.json as text; caller frees with thaw_text_free. */
 thaw_status thaw_supplies_json(const thaw_supplies *supplies, char **out, thaw_error *err);
-/* supplies.json and the resolved scenario.yaml into `dir`, all or none; then the members' folder goes. */
+/* supplies.json and the resolved scenario as supplies.yaml into `dir`, all or none; then the members' folder goes. */
 thaw_status thaw_supplies_write(const thaw_supplies *supplies, const thaw_scenario *scenario, const char *dir,
                                 thaw_error *err);
 

@@ -130,6 +130,10 @@ static thaw_status read_options(const thaw_record_options *o, thaw_facts *facts,
     read_quantity(units, "climbed", o->climbed, THAW_LENGTH, 10.0, "0 cm to 10 m", 0.01, &facts->climb_cm, &c);
     read_quantity(units, "white", o->white, THAW_SHARE, 1.0, "0 % to 100 %", 0.01, &facts->white_percent, &c);
     thaw_units_destroy(units);
+    if (facts->melted_h > facts->rinsed_h) { /* false where either is unknown */
+        complain_of(&c, "--melted: the last ice went after %.3g h, and it was rinsed after %.3g h: nobody saw it go then", facts->melted_h,
+                    facts->rinsed_h);
+    }
     if (o->remark) {
         add_remark(o->remark, facts, &c);
     }

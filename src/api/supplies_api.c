@@ -205,7 +205,7 @@ thaw_status thaw_supplies_write(const thaw_supplies *supplies, const thaw_scenar
         status = thaw_batch_add(batch, "supplies.json", json, strlen(json), err);
     }
     if (status == THAW_OK) {
-        status = thaw_scenario_into_batch(scenario, "scenario.yaml", batch, err);
+        status = thaw_scenario_into_batch(scenario, "supplies.yaml", batch, err);
     }
     if (status == THAW_OK) {
         status = thaw_batch_commit(batch, err);

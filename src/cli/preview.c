@@ -59,6 +59,9 @@ int command_preview(const options *given)
         fprintf(stderr, "thawprint: --kitchen goes with a scenario file, not with the demo\n");
         return EXIT_USAGE;
     }
+    if (given->n_operands == 0 && !given->quiet) {
+        fprintf(stderr, "thawprint: no scenario is named, so this is the built-in demo\n");
+    }
     if (load_scenario(given, NULL, &scenario, &err) != THAW_OK) {
         return complain(&err);
     }

@@ -55,7 +55,7 @@ static void print_photo(const thaw_record *record)
     if (isfinite(p->bleed_percent)) {
         print_line("  bleed", f->bleed_share, f->bleed_range, 0.01, 0, " %", p->bleed_percent);
     }
-    print_line("  fineness", f->fineness, f->fineness_range, 1.0, 3, "", p->fineness);
+    print_line("  fineness", f->fineness, f->fineness_range, 0.01, 1, " %", 100.0 * p->fineness);
     print_line("  grain across", f->grain_weft_m, f->grain_weft_range_m, 1e-3, 0, " mm", p->grain_weft_mm);
     print_line("  grain along", f->grain_warp_m, f->grain_warp_range_m, 1e-3, 0, " mm", p->grain_warp_mm);
     for (int i = 0; i < f->n_palette && i < p->n_palette; i++) {

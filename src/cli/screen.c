@@ -58,8 +58,12 @@ static void print_leave(const thaw_preview_figures *f)
         return;
     }
     thaw_say_duration(f->leave_s, asked, sizeof asked);
-    printf("Leave it     about %s:\n             then the dye has fixed 95 %% of what it ever will here\n",
-           about_range(f->ready_s, f->ready_range_s, ready, sizeof ready));
+    if (isfinite(f->ready_s)) {
+        printf("Leave it     about %s:\n             then the dye has fixed 95 %% of what it ever will here\n",
+               about_range(f->ready_s, f->ready_range_s, ready, sizeof ready));
+    } else {
+        printf("Leave it     %s\n", f->melted ? "not known" : "longer than was computed: ice still lies on the cloth then");
+    }
     printf("             (asked for: %s, which fixes %.0f %% of it)\n", asked,
            100.0 * f->fixed_share_of_end);
 }

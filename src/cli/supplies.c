@@ -100,11 +100,11 @@ static void print_judgement(const thaw_supplies_figures *f)
            grams(f->dye_kg, all, sizeof all), grams(f->fixed_kg, bonds, sizeof bonds), grams(f->washed_kg, lost, sizeof lost),
            grams(f->capacity_kg, most, sizeof most));
     if (f->is_too_much) {
-        printf("             TOO MUCH: more than the cloth could ever bond\n");
+        printf("             TOO MUCH: more than the cloth could ever bond; what runs off with the melt, less ice and more layers keep back\n");
     }
     if (f->washed_kg > WASTE * f->dye_kg && f->half_fixed > 0.0) {
-        printf("             with half the powder %.0f %% as much would bond%s\n", 100.0 * f->half_fixed,
-               f->half_fixed > 0.7 ? ": use less" : "");
+        printf("             with half the powder %.0f %% as much would bond: %s\n", 100.0 * f->half_fixed,
+               f->half_fixed > 0.7 ? "use less" : "a paler cloth");
     }
     if (f->is_pale) {
         printf("             LITTLE for so much cloth: under 1 %% is pale where it spreads\n");
@@ -317,7 +317,7 @@ static void print_screen(const thaw_supplies_figures *f, const thaw_scenario *sc
                f->n_members);
     }
     print_cautions(f);
-    printf("\nWritten to %s\n  supplies.json, scenario.yaml\n", dir);
+    printf("\nWritten to %s\n  supplies.json, supplies.yaml (the scenario with every value)\n", dir);
 }
 
 static int report(const options *given, const thaw_supplies *supplies, const thaw_scenario *scenario, const char *dir)

@@ -252,8 +252,11 @@ static bool open_parser(yaml_parser_t *parser, const char *text, size_t n)
     if (!yaml_parser_initialize(parser)) {
         return false;
     }
+    /* Some editors put a mark first; a parser that has been told the encoding does not pass over it. */
+    static const char mark[] = "\xEF\xBB\xBF";
+    const size_t skip = n >= 3 && memcmp(text, mark, 3) == 0 ? 3 : 0;
     yaml_parser_set_encoding(parser, YAML_UTF8_ENCODING);
-    yaml_parser_set_input_string(parser, (const unsigned char *)text, n);
+    yaml_parser_set_input_string(parser, (const unsigned char *)text + skip, n - skip);
     return true;
 }
 

@@ -218,6 +218,24 @@ static void read_lines(work *w, const char *text, size_t n)
     }
 }
 
+/* Wet cloth stays wet: a later reading may be lower by what a ruler misses, not by more. */
+#define FALLS 0.85
+
+static void check_rise(const work *w)
+{
+    const thaw_strip_readings *r = &w->readings;
+    for (int i = 0; i < r->n; i++) {
+        for (int j = 0; j < r->n; j++) {
+            if (r->t_s[j] > r->t_s[i] && r->height_m[j] < FALLS * r->height_m[i]) {
+                thaw_faults_add(w->faults, (thaw_place){0, 0}, "read the highest wet line each time; look whether heights and times are swapped",
+                                "the water falls from %.3g mm after %.3g s to %.3g mm after %.3g s", 1e3 * r->height_m[i], r->t_s[i],
+                                1e3 * r->height_m[j], r->t_s[j]);
+                return;
+            }
+        }
+    }
+}
+
 /* What no one line is at fault for. */
 static void check_whole(const work *w)
 {
@@ -235,6 +253,8 @@ static void check_whole(const work *w)
     } else if (thaw_faults_count(w->faults) == 0 && last < 3.0 * first) {
         thaw_faults_add(w->faults, (thaw_place){0, 0}, "take some much later than the first: at 1 and 20 minutes, say",
                         "the readings lie too close together in time: from %.3g s to %.3g s", first, last);
+    } else if (thaw_faults_count(w->faults) == 0) {
+        check_rise(w);
     }
 }
 

@@ -33,13 +33,16 @@ cat >run/done/record.json <<'END'
  "photo": {"file": "record-photo.png", "figures": {"fineness": 0.1, "grain_weft_mm": 14, "grain_warp_mm": 15, "palette": [{"srgb": "#1c6e8c", "share": 0.4}]}}}
 END
 "$program" notebook -q --date '<i>26</i> November' -o pages/depth.html run/done >/dev/null
-# All others: one run each, no ranges, few frames. Painted folds lie beside them.
-cp "$here"/../../scenarios/*.png run/
-for scenario in "$here"/../../scenarios/*.yaml; do
-    name=$(basename "$scenario" .yaml)
+# All others: one run each, no ranges, few frames. Painted places lie beside them.
+scenarios=$here/../../scenarios
+cp "$scenarios"/*.png "$scenarios"/set-ups/*.png run/
+for scenario in "$scenarios"/*.yaml "$scenarios"/set-ups/*.yaml; do
+    path=${scenario#"$scenarios"/}
+    path=${path%.yaml}
+    name=$(basename "$path")
     factor=0.3
     [ "$name" != breaker-shirt ] || factor=0.4 # a garment is at least 25 cm long
-    "$shrunk" "$name" $factor 2 "run/$name.yaml"
+    "$shrunk" "$path" $factor 2 "run/$name.yaml"
     "$program" notebook -q --without-ranges --frames 6 -o "pages/$name.html" "run/$name.yaml" >/dev/null
 done
 cp "$here"/*.mjs .
