@@ -40,9 +40,12 @@ for scenario in "$scenarios"/*.yaml "$scenarios"/set-ups/*.yaml; do
     path=${scenario#"$scenarios"/}
     path=${path%.yaml}
     name=$(basename "$path")
-    factor=0.3
-    [ "$name" != breaker-shirt ] || factor=0.4 # a garment is at least 25 cm long
-    "$shrunk" "$path" $factor 2 "run/$name.yaml"
+    case $path in
+    set-ups/*) factor=1 hours=0.5 ;; # small as they are, with places in cm
+    breaker-shirt) factor=0.4 hours=2 ;; # a garment is at least 25 cm long
+    *) factor=0.3 hours=2 ;;
+    esac
+    "$shrunk" "$path" $factor $hours "run/$name.yaml"
     "$program" notebook -q --without-ranges --frames 6 -o "pages/$name.html" "run/$name.yaml" >/dev/null
 done
 cp "$here"/*.mjs .
