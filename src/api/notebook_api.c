@@ -253,6 +253,9 @@ static thaw_status make(workshop *w, thaw_error *err)
     if (status == THAW_OK && w->options->folder) {
         status = thaw_notebook_read_record(w->options->folder, &w->sources, err);
     }
+    if (status == THAW_OK && w->options->folder) {
+        status = thaw_notebook_read_plans(w->scenario, w->options->folder, &w->sources, err);
+    }
     if (status == THAW_OK && !usable) {
         status = run(w, err);
     }

@@ -226,6 +226,14 @@ thaw_status thaw_notebook_read_run(const thaw_scenario *scenario, const thaw_not
     return status;
 }
 
+thaw_status thaw_notebook_read_plans(const thaw_scenario *scenario, const char *dir, thaw_notebook_sources *sources, thaw_error *err)
+{
+    char digest[17];
+    thaw_scenario_digest(scenario, digest);
+    thaw_status status = read_picture(dir, "border.png", digest, &sources->images[THAW_PAGE_BORDER], err);
+    return status == THAW_OK ? read_picture(dir, "lay.png", digest, &sources->images[THAW_PAGE_LAY], err) : status;
+}
+
 thaw_status thaw_notebook_read_record(const char *dir, thaw_notebook_sources *sources, thaw_error *err)
 {
     char *text = NULL, path[4096 + 64];

@@ -22,6 +22,8 @@ void thaw_notebook_sources_release(thaw_notebook_sources *sources);
  * what lies there is not whole, not of this scenario and version, or less than the options ask for. */
 thaw_status thaw_notebook_read_run(const thaw_scenario *scenario, const thaw_notebook_options *options,
                                    thaw_notebook_sources *sources, bool *usable, thaw_error *err);
+/* What border and pieces drew there of the same scenario, seed and detail, if they did. */
+thaw_status thaw_notebook_read_plans(const thaw_scenario *scenario, const char *folder, thaw_notebook_sources *sources, thaw_error *err);
 /* record.json and its photo from the folder, if there is one. */
 thaw_status thaw_notebook_read_record(const char *folder, thaw_notebook_sources *sources, thaw_error *err);
 

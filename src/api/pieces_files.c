@@ -116,7 +116,7 @@ static thaw_status add_texts(const thaw_pieces *p, thaw_batch *batch, thaw_error
         status = thaw_scenario_resolved(p->scenario, &resolved, err);
     }
     if (status == THAW_OK) {
-        status = thaw_batch_add(batch, "scenario.yaml", resolved, strlen(resolved), err);
+        status = thaw_batch_add(batch, "pieces.yaml", resolved, strlen(resolved), err);
     }
     for (int i = 0; status == THAW_OK && i < p->scenario->pictures->n; i++) { /* painted areas lie beside it */
         const thaw_picture_file *file = &p->scenario->pictures->files[i];

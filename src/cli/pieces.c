@@ -157,7 +157,7 @@ static void print_lay(const thaw_pieces_figures *f, const char *dir, const char 
     printf("\nWritten to %s\n"
            "  lay.png            the pieces on the cloth; piece-*.png each one cut out\n"
            "  lay-%s.pdf%*s %d pages at true size: print page 1 first and measure its square\n"
-           "  pieces.json        places, outlines and scores; scenario.yaml the scenario with every value\n",
+           "  pieces.json        places, outlines and scores; pieces.yaml the scenario with every value\n",
            dir, paper, (int)(8 - strlen(paper)), "", n_pages);
 }
 

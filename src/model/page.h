@@ -20,6 +20,8 @@ typedef enum thaw_page_slot {
     THAW_PAGE_WHITE,
     THAW_PAGE_COLOURS,
     THAW_PAGE_PHOTO,
+    THAW_PAGE_BORDER,
+    THAW_PAGE_LAY,
     THAW_PAGE_SLOTS
 } thaw_page_slot;
 

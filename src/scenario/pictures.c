@@ -42,7 +42,7 @@ static bool is_result(const char *name)
         "cloth-dry.png", "cloth-wet.png", "bundle.png", "fold-map.png", "panels.png", "melt-curve.csv", "figures.json", "scenario.yaml",
         "typical.png", "others.png", "chance-of-white.png", "chance-of-colours.png", "chances.csv", "plan.txt", "members", "melt.webp", "melt-strip.png", "melt-frames.csv",
         "notebook.html", "record.json", "record-photo.png", "border.png", "border.json", "border.yaml", "supplies.json", "supplies.yaml", "lay.png",
-        "pieces.json"};
+        "pieces.json", "pieces.yaml"};
     bool same = false;
     for (size_t i = 0; i < sizeof results / sizeof *results; i++) {
         same = same || strcmp(name, results[i]) == 0;
