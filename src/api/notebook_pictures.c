@@ -15,7 +15,7 @@ static const struct {
     [THAW_PAGE_DRY] = {1600, false},    [THAW_PAGE_WET] = {1600, false},   [THAW_PAGE_BUNDLE] = {1000, false},
     [THAW_PAGE_FOLD] = {1600, true},    [THAW_PAGE_TYPICAL] = {1200, false}, [THAW_PAGE_OTHERS] = {1600, false},
     [THAW_PAGE_WHITE] = {1200, false},  [THAW_PAGE_COLOURS] = {1600, false}, [THAW_PAGE_PHOTO] = {1400, false},
-    [THAW_PAGE_BORDER] = {1600, true},  [THAW_PAGE_LAY] = {1600, false},
+    [THAW_PAGE_BORDER] = {1200, false}, [THAW_PAGE_LAY] = {1000, false},
 };
 
 void thaw_notebook_pictures_release(thaw_page_picture pictures[THAW_PAGE_SLOTS])
