@@ -229,11 +229,9 @@ void thaw_look_fold_legend(const thaw_bundle *bundle, thaw_legend *out)
     int most = deepest(bundle);
     memset(out, 0, sizeof *out);
     out->line_m = LINE_M;
-    for (int i = 0; i < THAW_LEGEND_STEPS; i++) {
-        int layers = (most * i + (THAW_LEGEND_STEPS - 1) / 2) / (THAW_LEGEND_STEPS - 1);
-        if (out->n && layers == out->layers[out->n - 1]) {
-            continue;
-        }
+    /* Every number of layers, or where they are too many every second, third, ... */
+    const int stride = most < THAW_LEGEND_STEPS ? 1 : (most + THAW_LEGEND_STEPS - 2) / (THAW_LEGEND_STEPS - 1);
+    for (int layers = 0; layers <= most; layers += stride) {
         out->layers[out->n] = layers;
         ramp(layers, most, out->rgb[out->n]);
         out->n++;

@@ -2,7 +2,7 @@
 #ifndef THAW_MODEL_LEGEND_H
 #define THAW_MODEL_LEGEND_H
 
-#define THAW_LEGEND_STEPS 6
+#define THAW_LEGEND_STEPS 9
 
 /* Step i stands for layers[i] layers of cloth lying above; on the plan it stands for layers[i] + 1
  * layers in all. The last step also stands for more. */
