@@ -101,6 +101,28 @@ static void print_dye(const thaw_preview_figures *f)
     }
 }
 
+/* Colours that words cannot tell apart are counted together. */
+static void print_colours(const thaw_preview_figures *f)
+{
+    char words[sizeof f->palette / sizeof f->palette[0]][48];
+    double shares[sizeof f->palette / sizeof f->palette[0]];
+    int n = 0;
+    for (int i = 0; i < f->n_palette; i++) {
+        int same = 0;
+        thaw_say_colour(f->palette[i].lab, words[n], sizeof words[n]);
+        while (strcmp(words[same], words[n]) != 0) {
+            same++;
+        }
+        shares[same] = (same < n ? shares[same] : 0.0) + f->palette[i].share;
+        n += same == n;
+    }
+    printf("Colours      ");
+    for (int i = 0; i < n; i++) {
+        printf("%s%s %.0f %%", i == 0 ? "" : i == 3 ? ",\n             " : ", ", words[i], 100.0 * shares[i]);
+    }
+    printf("\n");
+}
+
 static void print_look(const thaw_preview_figures *f)
 {
     char first[48], second[48];
@@ -110,17 +132,7 @@ static void print_look(const thaw_preview_figures *f)
         printf("Left white   %.0f %%%s of the cloth looks undyed; pale places are not counted\n", 100.0 * f->white_share,
                range_text(f->white_range, 100.0, " %", first, sizeof first));
     }
-    printf("Colours      ");
-    for (int i = 0; i < f->n_palette; i++) {
-        char word[48];
-        thaw_say_colour(f->palette[i].lab, word, sizeof word);
-        printf("%s%s %.0f %%",
-               i == 0   ? ""
-               : i == 3 ? ",\n             "
-                        : ", ",
-               word, 100.0 * f->palette[i].share);
-    }
-    printf("\n");
+    print_colours(f);
     printf("Grain        %.0f mm%s across, %.0f mm%s along\n", f->grain_weft_m * 1e3,
            range_text(f->grain_weft_range_m, 1e3, "", first, sizeof first), f->grain_warp_m * 1e3,
            range_text(f->grain_warp_range_m, 1e3, "", second, sizeof second));
