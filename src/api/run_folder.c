@@ -8,6 +8,7 @@
 #include "base/alloc.h"
 #include "base/error.h"
 #include "base/file.h"
+#include "output/figures_read.h"
 #include "output/record_json.h"
 
 #define LONGEST_PATH 3200
@@ -32,14 +33,23 @@ static thaw_status check_folder(const char *path, thaw_error *err)
 
 static thaw_status read_forecast(thaw_run_folder *f, thaw_error *err)
 {
-    char path[LONGEST_PATH], *text = NULL;
+    char path[LONGEST_PATH], digest[17], *text = NULL;
     size_t n = 0;
+    thaw_figures_names names;
+    thaw_figures_origin origin;
+    thaw_error why = {0};
     snprintf(path, sizeof path, "%s/figures.json", f->path);
     thaw_status status = thaw_scenario_read_file(path, "figures", &text, &n, err);
-    if (status == THAW_OK) {
-        status = thaw_forecast_read(text, n, path, &f->forecast, err);
+    if (status == THAW_OK && thaw_figures_read(text, n, &f->forecast, &names, &origin, &why) != THAW_OK) {
+        status = thaw_fail(err, THAW_ERR_SCENARIO, "%s/%s", f->path, why.text);
     }
     thaw_release(text);
+    f->forecast.n_dyes = 0; /* their names are gone with this call */
+    thaw_scenario_digest(f->scenario, digest);
+    if (status == THAW_OK && strcmp(origin.digest, digest) != 0) {
+        status = thaw_fail(err, THAW_ERR_SCENARIO, "%s: its scenario.yaml is not the one that its figures come from; run preview into it again",
+                           f->path);
+    }
     return status;
 }
 

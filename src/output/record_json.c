@@ -20,7 +20,6 @@ typedef struct slot {
 
 #define FACT(member) offsetof(thaw_facts, member)
 #define PHOTO(member) offsetof(thaw_photo_figures, member)
-#define FIGURE(member) offsetof(thaw_preview_figures, member)
 
 static const slot FACTS[] = {
     {"melted_h", FACT(melted_h), 1.0, 0.0, 400.0},
@@ -36,37 +35,6 @@ static const slot PHOTOS[] = {
     {"white_percent", PHOTO(white_percent), 1.0, 0.0, 100.0},
     {"bleed_percent", PHOTO(bleed_percent), 1.0, 0.0, 100.0},
     {"pixel_mm", PHOTO(pixel_mm), 1.0, 0.0, 1000.0},
-};
-
-/* part of figures.json, then as above. */
-static const struct forecast_slot {
-    const char *part;
-    slot at;
-} FORECAST[] = {
-    {"melt", {"time_all_h", FIGURE(melt_all_s), 3600.0, 0.0, INFINITY}},
-    {"melt", {"time_all_p10_h", FIGURE(melt_all_range_s[0]), 3600.0, 0.0, INFINITY}},
-    {"melt", {"time_all_p90_h", FIGURE(melt_all_range_s[1]), 3600.0, 0.0, INFINITY}},
-    {"time", {"leave_h", FIGURE(leave_s), 3600.0, 0.0, INFINITY}},
-    {"time", {"ready_h", FIGURE(ready_s), 3600.0, 0.0, INFINITY}},
-    {"look", {"white_share", FIGURE(white_share), 1.0, 0.0, 1.0}},
-    {"look", {"white_share_p10", FIGURE(white_range[0]), 1.0, 0.0, 1.0}},
-    {"look", {"white_share_p90", FIGURE(white_range[1]), 1.0, 0.0, 1.0}},
-    {"look", {"fineness", FIGURE(fineness), 1.0, 0.0, 1.0}},
-    {"look", {"fineness_p10", FIGURE(fineness_range[0]), 1.0, 0.0, 1.0}},
-    {"look", {"fineness_p90", FIGURE(fineness_range[1]), 1.0, 0.0, 1.0}},
-    {"look", {"grain_weft_mm", FIGURE(grain_weft_m), 1e-3, 0.0, INFINITY}},
-    {"look", {"grain_weft_p10_mm", FIGURE(grain_weft_range_m[0]), 1e-3, 0.0, INFINITY}},
-    {"look", {"grain_weft_p90_mm", FIGURE(grain_weft_range_m[1]), 1e-3, 0.0, INFINITY}},
-    {"look", {"grain_warp_mm", FIGURE(grain_warp_m), 1e-3, 0.0, INFINITY}},
-    {"look", {"grain_warp_p10_mm", FIGURE(grain_warp_range_m[0]), 1e-3, 0.0, INFINITY}},
-    {"look", {"grain_warp_p90_mm", FIGURE(grain_warp_range_m[1]), 1e-3, 0.0, INFINITY}},
-    {"look", {"bleed_share", FIGURE(bleed_share), 1.0, 0.0, 1.0}},
-    {"look", {"bleed_share_p10", FIGURE(bleed_range[0]), 1.0, 0.0, 1.0}},
-    {"look", {"bleed_share_p90", FIGURE(bleed_range[1]), 1.0, 0.0, 1.0}},
-    {"hang", {"climb_median_cm", FIGURE(climb_m[1]), 1e-2, 0.0, INFINITY}},
-    {"hang", {"climb_median_p10_cm", FIGURE(climb_range_m[0]), 1e-2, 0.0, INFINITY}},
-    {"hang", {"climb_median_p90_cm", FIGURE(climb_range_m[1]), 1e-2, 0.0, INFINITY}},
-    {"hang", {"length_cm", FIGURE(hang_m), 1e-2, 0.0, INFINITY}},
 };
 
 static double *number_at(void *base, size_t offset)
@@ -162,30 +130,6 @@ thaw_status thaw_record_read(const char *text, size_t n, const char *path, thaw_
     if (status == THAW_OK) {
         *out = facts;
     }
-    return status;
-}
-
-thaw_status thaw_forecast_read(const char *text, size_t n, const char *path, thaw_preview_figures *out, thaw_error *err)
-{
-    thaw_preview_figures f = {0};
-    thaw_photo_figures colours = {0};
-    json_t *root = load(text, n, path, err);
-    thaw_status status = root ? THAW_OK : THAW_ERR_SCENARIO;
-    for (size_t i = 0; i < N(FORECAST) && status == THAW_OK; i++) {
-        status = take(json_object_get(root, FORECAST[i].part), &FORECAST[i].at, path, &f, err);
-    }
-    if (status == THAW_OK) {
-        f.melted = json_is_true(json_object_get(json_object_get(root, "melt"), "all_melted"));
-        take_colours(json_object_get(root, "palette"), &colours);
-        f.n_palette = colours.n_palette;
-        for (int i = 0; i < colours.n_palette; i++) {
-            memcpy(f.palette[i].rgb, colours.palette[i].rgb, 3);
-            memcpy(f.palette[i].lab, colours.palette[i].lab, sizeof f.palette[i].lab);
-            f.palette[i].share = colours.palette[i].share;
-        }
-        *out = f;
-    }
-    json_decref(root);
     return status;
 }
 

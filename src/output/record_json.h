@@ -1,4 +1,4 @@
-/* record.json, written and read back; and figures.json read back. */
+/* record.json, written and read back. */
 #ifndef THAW_OUTPUT_RECORD_JSON_H
 #define THAW_OUTPUT_RECORD_JSON_H
 
@@ -15,7 +15,5 @@
 thaw_status thaw_record_read(const char *text, size_t n, const char *path, thaw_facts *out, thaw_error *err);
 /* The record as text; `before` (NULL: none) keeps its keys that are not known. The caller releases *out. */
 thaw_status thaw_record_text(const char *before, size_t n, const thaw_facts *facts, const char *version, char **out, thaw_error *err);
-/* The numbers of a forecast that a record is laid beside; NaN for all others. */
-thaw_status thaw_forecast_read(const char *text, size_t n, const char *path, thaw_preview_figures *out, thaw_error *err);
 
 #endif
