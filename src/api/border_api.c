@@ -5,6 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "api/picture_file.h"
 #include "api/scenario_files.h"
 #include "base/alloc.h"
 #include "base/crew.h"
@@ -13,7 +14,6 @@
 #include "base/quantity.h"
 #include "output/border_json.h"
 #include "output/fronts_chart.h"
-#include "output/png.h"
 #include "scenario/scenario.h"
 #include "study/border.h"
 #include "study/climb_set.h"
@@ -260,24 +260,12 @@ thaw_status thaw_border_json(const thaw_border *border, char **out, thaw_error *
 
 static thaw_status add_chart(const thaw_border *b, thaw_batch *batch, thaw_error *err)
 {
-    char seed[24];
+    const thaw_picture_words words = {b->title, "how far dye gets along the cloth over time", b->digest, b->seed};
     thaw_image image = {0};
-    unsigned char *bytes = NULL;
-    size_t n = 0;
-    snprintf(seed, sizeof seed, "%llu", (unsigned long long)b->seed);
-    const thaw_png_text texts[] = {{"Title", b->title},
-                                   {"Description", "how far dye gets along the cloth over time"},
-                                   {"Software", "thawprint " THAW_VERSION},
-                                   {"Scenario digest", b->digest},
-                                   {"Seed", seed}};
     thaw_status status = thaw_fronts_chart(&b->figures, b->title, &image, err);
     if (status == THAW_OK) {
-        status = thaw_png_encode(&image, texts, (int)(sizeof texts / sizeof *texts), &bytes, &n, err);
+        status = thaw_picture_add(batch, "border.png", &image, &words, err);
     }
-    if (status == THAW_OK) {
-        status = thaw_batch_add(batch, "border.png", bytes, n, err);
-    }
-    thaw_release(bytes);
     thaw_release(image.rgb);
     return status;
 }

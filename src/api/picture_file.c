@@ -16,7 +16,7 @@ thaw_status thaw_picture_png(const thaw_image *image, const thaw_picture_words *
                                    {"Software", "thawprint " THAW_VERSION},
                                    {"Scenario digest", words->digest},
                                    {"Seed", seed}};
-    return thaw_png_encode(image, texts, (int)(sizeof texts / sizeof *texts), bytes, n, err);
+    return thaw_png_encode(image, texts, words->digest ? 5 : 3, bytes, n, err);
 }
 
 thaw_status thaw_picture_add(thaw_batch *batch, const char *name, const thaw_image *image, const thaw_picture_words *words,

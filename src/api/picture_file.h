@@ -7,7 +7,7 @@
 
 typedef struct thaw_picture_words {
     const char *title, *meaning;
-    const char *digest;            /* of the scenario */
+    const char *digest;            /* of the scenario; NULL: it comes from none, and seed means nothing */
     uint64_t seed;
 } thaw_picture_words;
 

@@ -5,6 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "api/picture_file.h"
 #include "api/read_file.h"
 #include "base/alloc.h"
 #include "base/crew.h"
@@ -14,7 +15,6 @@
 #include "base/words.h"
 #include "data/cloths.h"
 #include "data/water.h"
-#include "output/png.h"
 #include "output/strip_json.h"
 #include "output/strip_sheet.h"
 #include "scenario/own_measured.h"
@@ -287,20 +287,12 @@ static thaw_status draw(const thaw_strip *s, thaw_image *out, thaw_error *err)
 
 static thaw_status add_picture(const thaw_strip *s, thaw_batch *batch, thaw_error *err)
 {
+    const thaw_picture_words words = {"Strip test", "readings of a wicking strip test and the rise fitted to them", NULL, 0};
     thaw_image image = {0};
-    unsigned char *bytes = NULL;
-    size_t n = 0;
-    const thaw_png_text texts[] = {{"Title", "Strip test"},
-                                   {"Description", "readings of a wicking strip test and the rise fitted to them"},
-                                   {"Software", "thawprint " THAW_VERSION}};
     thaw_status status = draw(s, &image, err);
     if (status == THAW_OK) {
-        status = thaw_png_encode(&image, texts, (int)(sizeof texts / sizeof *texts), &bytes, &n, err);
+        status = thaw_picture_add(batch, "strip.png", &image, &words, err);
     }
-    if (status == THAW_OK) {
-        status = thaw_batch_add(batch, "strip.png", bytes, n, err);
-    }
-    thaw_release(bytes);
     thaw_release(image.rgb);
     return status;
 }

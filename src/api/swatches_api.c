@@ -1,3 +1,4 @@
+#include "api/picture_file.h"
 #include "api/swatches_api.h"
 
 #include <math.h>
@@ -11,7 +12,6 @@
 #include "data/cloths.h"
 #include "data/dyes.h"
 #include "data/fibres.h"
-#include "output/png.h"
 #include "output/swatch_card.h"
 #include "thawprint/version.h"
 
@@ -138,10 +138,8 @@ static thaw_status write_png(const thaw_image *image, const char *cloth, const c
         return thaw_fail(err, THAW_ERR_FILE, "%.200s: cannot be written: it has no file name", path);
     }
     snprintf(dir, sizeof dir, "%.*s", folder ? (int)folder : 1, folder ? path : ".");
-    const thaw_png_text texts[] = {{"Title", "Colours at four depths"},
-                                   {"Description", cloth},
-                                   {"Software", "thawprint " THAW_VERSION}};
-    thaw_status status = thaw_png_encode(image, texts, 3, &bytes, &n, err);
+    const thaw_picture_words words = {"Colours at four depths", cloth, NULL, 0};
+    thaw_status status = thaw_picture_png(image, &words, &bytes, &n, err);
     if (status == THAW_OK) {
         status = thaw_file_replace(dir, name, bytes, n, err);
     }
