@@ -183,12 +183,13 @@ static thaw_status create_heat(thaw_engine *e, thaw_error *err)
     if (!e->square_water || !e->warm_at || !e->warm_k || !e->shed || !e->holds_kg) {
         return THAW_ERR_MEMORY;
     }
+    const double brim = thaw_runoff_brim(e->retention.film_slope);
     for (size_t k = 0; k < e->bundle->n; k++) {
         if (!thaw_bundle_is_cloth(e->bundle, k)) {
             continue;
         }
         e->holds_kg[e->warmth.square_of_cell[k]] +=
-            e->volume_m[k] * THAW_WATER_DENSITY_KG_M3 * e->bundle->cell_m * e->bundle->cell_m;
+            e->volume_m[k] * brim * THAW_WATER_DENSITY_KG_M3 * e->bundle->cell_m * e->bundle->cell_m;
     }
     double area = 0.0;
     for (size_t q = 0; q < e->warmth.n; q++) {
@@ -230,6 +231,7 @@ thaw_status thaw_engine_create(const thaw_specification *spec, const thaw_bundle
         goto fail;
     }
     thaw_retention_init(&e->retention, cloth->lambda);
+    e->retention.film_slope = cloth->pore_m / THAW_BETWEEN_FOLDS_M; /* filled as psi falls from h_e to nothing */
     fill_start(e, conductivity, volume);
     /* Water passes from layer to layer through touching fibres: no more than two thicknesses of fall. */
     if (thaw_web_create(bundle->nx, bundle->ny, cloth->entry_head_m, bundle->below, bundle->z_m,
@@ -243,7 +245,8 @@ thaw_status thaw_engine_create(const thaw_specification *spec, const thaw_bundle
     }
     e->web.volume_m = e->volume_m;
     set_conductances(e);
-    if (thaw_runoff_set(bundle, e->retention.film_slope, e->pool.is_set, &e->web, err) != THAW_OK || create_heat(e, err) != THAW_OK || create_curve(e, err) != THAW_OK ||
+    if (thaw_runoff_set(bundle, e->retention.film_slope, cloth->pore_m, e->pool.is_set, &e->web, err) != THAW_OK ||
+        create_heat(e, err) != THAW_OK || create_curve(e, err) != THAW_OK ||
         thaw_wick_create(&e->retention, &e->web, e->volume_m, &e->wick, err) != THAW_OK ||
         thaw_uptake_create(spec, dyes, &e->warmth, e->volume_m, (size_t)bundle->ny, bundle->n, &e->uptake, err) != THAW_OK) {
         goto fail;

@@ -3,7 +3,7 @@
 #include "base/alloc.h"
 
 #define EXIT_EVERY_M 0.035         /* spacing of drops under wet cloth: estimate, above 2 pi sqrt2 l_c = 25 mm */
-#define FILM 1.15                  /* saturation at which a hanging film lets go anywhere: estimate */
+#define HANGS_M 0.05e-3            /* a film below the cloth lets go anywhere when so much thicker: estimate */
 /* Hanging cloth lets go nowhere but at its free end. */
 #define NEVER 1e9
 /* Over-full cloth passes its surplus on within a second or so: estimate. */
@@ -21,17 +21,23 @@ static bool is_free_end(const thaw_bundle *bundle, size_t k)
     return !thaw_bundle_joins_down(bundle, k) || !thaw_bundle_joins_down(bundle, k - (size_t)bundle->nx);
 }
 
-/* Water runs down inside hanging cloth; drops leave its free end once it has no suction left: psi = 0, where the
- * film has taken up the entry head. */
-static void set_hung(const thaw_bundle *bundle, double film_slope, thaw_web *web)
+double thaw_runoff_brim(double film_slope)
+{
+    return 1.0 + 1.0 / film_slope;
+}
+
+/* Water runs down inside hanging cloth; drops leave its free end. */
+static void set_hung(const thaw_bundle *bundle, double brim, thaw_web *web)
 {
     for (size_t k = thaw_bundle_first_hung(bundle); k < bundle->n; k++) {
-        web->full[k] = is_free_end(bundle, k) ? 1.0 + 1.0 / film_slope : NEVER;
+        web->full[k] = is_free_end(bundle, k) ? brim : NEVER;
     }
 }
 
-thaw_status thaw_runoff_set(const thaw_bundle *bundle, double film_slope, bool stands, thaw_web *web, thaw_error *err)
+thaw_status thaw_runoff_set(const thaw_bundle *bundle, double film_slope, double pore_m, bool stands, thaw_web *web,
+                            thaw_error *err)
 {
+    const double brim = thaw_runoff_brim(film_slope), hangs = stands ? 0.0 : HANGS_M / pore_m;
     int nx = (int)(bundle->width_m / EXIT_EVERY_M) + 1, ny = (int)(bundle->length_m / EXIT_EVERY_M) + 1;
     const size_t n_squares = (size_t)nx * (size_t)ny;
     int32_t *lowest = thaw_allocate(n_squares, sizeof *lowest, err);
@@ -43,10 +49,11 @@ thaw_status thaw_runoff_set(const thaw_bundle *bundle, double film_slope, bool s
         lowest[q] = -1;
     }
     for (size_t k = 0; k < thaw_bundle_first_hung(bundle); k++) {
+        web->full[k] = brim;
         if (bundle->below[k] < 0 && thaw_bundle_is_cloth(bundle, k)) {
             int i = square_of(bundle->x_m[k], nx), j = square_of(bundle->y_m[k], ny);
             int32_t *best = &lowest[(size_t)j * (size_t)nx + (size_t)i];
-            web->full[k] = stands ? 1.0 : FILM;
+            web->full[k] += hangs;
             if (*best < 0 || bundle->z_m[k] < bundle->z_m[*best]) {
                 *best = (int32_t)k;
             }
@@ -54,10 +61,10 @@ thaw_status thaw_runoff_set(const thaw_bundle *bundle, double film_slope, bool s
     }
     for (size_t q = 0; q < n_squares; q++) {
         if (lowest[q] >= 0) {
-            web->full[lowest[q]] = 1.0;
+            web->full[lowest[q]] = brim;
         }
     }
-    set_hung(bundle, film_slope, web);
+    set_hung(bundle, brim, web);
     thaw_release(lowest);
     return THAW_OK;
 }

@@ -4,7 +4,7 @@
 
 #include <stdlib.h>
 
-#define SPECK 1.3                  /* a speck holds so many times the mean of what lies round it */
+#define SPECK 1.5                  /* a speck holds so many times the mean of what lies round it */
 #define BURST 3                    /* cells that a speck spreads over: 12 mm */
 #define REACH 2                    /* cells round it that count */
 

@@ -17,7 +17,7 @@ static thaw_preview_figures run_under(const char *ice, int n_colours, const char
     thaw_preview *preview = NULL;
     thaw_scenario_set_seed(scenario, seed);
     spec->width_m = spec->length_m = 0.8;
-    spec->folds[0].share = 0.5;
+    spec->folds[0].share = 0.7;
     spec->n_ice = 1;
     spec->ice[0].kind = thaw_ices_find(ice);
     spec->ice[0].diameter_m = spec->ice[0].kind->diameter_m;

@@ -281,7 +281,7 @@ static double front_m(bool film, double hours)
     spec->width_m = 0.10;
     spec->n_folds = 0;
     spec->dye[0].colour = thaw_colours_find("turquoise");
-    spec->hang = (thaw_hang){.is_set = true, .from_m = 0.15, .up_m = 0.03, .down_m = 0.42};
+    spec->hang = (thaw_hang){.is_set = true, .from_m = 0.15, .up_m = 0.06, .down_m = 0.39};
     spec->covered = film;
     spec->humidity = 0.4;
     spec->draught_m_s = 0.3;
