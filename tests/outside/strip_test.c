@@ -2,7 +2,6 @@
 #include "outside.h"
 
 #include "column.h"
-#include "data/cloths.h"
 #include "setup/fold.h"
 #include "sim/engine.h"
 #include "study/strip_rise.h"
@@ -198,68 +197,6 @@ static void two_readings_of_a_strip_foretell_the_later_ones(void **state)
     snprintf(check, sizeof check, "strips of %d knits, lambda %g for all: mean relative error of %d heights foretold", asserted,
              LAMBDA, all.n);
     outside_error(check, MEASURED, all.sum / all.n, 0.08);
-}
-
-/* --- Jersey ------------------------------------------------------------------------------------ */
-
-/* K_s / phi of cotton jersey, m/s, lambda 0.7: a fit to remembered heights. */
-#define REMEMBERED_SPEED_M_S 2.3e-4
-
-static double jersey_speed(void)
-{
-    const thaw_cloth_kind *jersey = thaw_cloths_find("cotton single jersey");
-    return jersey->conductivity_m_s * jersey->thickness_m / jersey->pore_m;
-}
-
-/* Geometric mean over the knits, all readings of each, equal weight to each height's logarithm. */
-static double measured_speed(const thaw_strip_curve *curve)
-{
-    group groups[32];
-    const int n = read_groups(groups, 32);
-    double sum = 0.0;
-    for (int i = 0; i < n; i++) {
-        thaw_strip_reading readings[MOST_READINGS];
-        thaw_strip_estimate fit;
-        thaw_error err = {0};
-        for (int k = 0; k < groups[i].n; k++) {
-            const double height_m = groups[i].height_m[k];
-            readings[k] = (thaw_strip_reading){.t_s = groups[i].t_s[k], .height_m = height_m, .doubt_m = 0.03 * height_m};
-        }
-        assert_int_equal(thaw_strip_fit(curve, (size_t)groups[i].n, readings, &fit, &err), THAW_OK);
-        sum += log(fit.cloth.speed_m_s);
-    }
-    return exp(sum / n);
-}
-
-/* The table's figure is neither: cotton that was remembered, and knits that were measured, but of nylon and polyester. */
-static void jersey_wicks_between_what_is_remembered_and_what_was_measured(void **state)
-{
-    (void)state;
-    thaw_strip_curve curve;
-    thaw_error err = {0};
-    assert_int_equal(thaw_strip_curve_compute(LAMBDA, &curve, &err), THAW_OK);
-    const double middle = sqrt(REMEMBERED_SPEED_M_S * measured_speed(&curve));
-    outside_close("K_s / porosity of jersey: geometric middle of remembered cotton jersey and 16 measured sock knits",
-                  "from memory, and " MEASURED, "um/s", 1e6 * middle, 1e6 * jersey_speed(), 1e6 * 0.1 * middle);
-}
-
-static void jersey_rises_within_the_remembered_heights(void **state)
-{
-    (void)state;
-    static const struct {
-        double t_s, low_mm, high_mm;
-    } heights[] = {{60.0, 22.0, 48.0}, {300.0, 45.0, 82.0}, {600.0, 58.0, 102.0}, {1800.0, 80.0, 140.0}};
-    thaw_strip_curve curve;
-    thaw_error err = {0};
-    const thaw_strip_cloth knit = {.speed_m_s = jersey_speed(), .head_m = thaw_cloths_find("cotton single jersey")->entry_head_m};
-    assert_int_equal(thaw_strip_curve_compute(LAMBDA, &curve, &err), THAW_OK);
-    for (size_t i = 0; i < sizeof heights / sizeof heights[0]; i++) {
-        char check[120];
-        double ours_m;
-        assert_int_equal(thaw_strip_rise(&curve, &knit, 1, &heights[i].t_s, &ours_m, &err), THAW_OK);
-        snprintf(check, sizeof check, "strip of cotton jersey: height after %.0f s", heights[i].t_s);
-        outside_within(check, "from memory", "mm", heights[i].low_mm, heights[i].high_mm, 1e3 * ours_m);
-    }
 }
 
 /* --- Siphon ------------------------------------------------------------------------------------ */
@@ -485,8 +422,6 @@ int main(int argc, char **argv)
         cmocka_unit_test(a_strip_of_lambda_one_rises_like_the_benchmark),
         cmocka_unit_test(a_strip_of_lambda_two_rises_like_the_benchmark),
         cmocka_unit_test(two_readings_of_a_strip_foretell_the_later_ones),
-        cmocka_unit_test(jersey_wicks_between_what_is_remembered_and_what_was_measured),
-        cmocka_unit_test(jersey_rises_within_the_remembered_heights),
         cmocka_unit_test(a_strip_whose_end_hangs_below_the_water_keeps_running),
         cmocka_unit_test(a_strip_whose_end_hangs_above_the_water_comes_to_rest),
         cmocka_unit_test(a_hanging_sheet_in_the_engine_siphons_by_darcys_law),

@@ -60,15 +60,6 @@ static const struct set_name {
 };
 #define N_SETS ((int)(sizeof SETS / sizeof SETS[0]))
 
-/* Knits: the middle of what knits span, remembered and measured (tests/outside/strip_test.c), in place of the set's figure. */
-#define KNIT_LOW 1e-4          /* K_s / porosity, m/s */
-#define KNIT_HIGH 2e-3
-
-static bool is_knit(const thaw_cloth_kind *c)
-{
-    return c == thaw_cloths_find("cotton single jersey") || c == thaw_cloths_find("cotton French terry");
-}
-
 static void assert_set(const thaw_cloth_kind *c, const char *line)
 {
     enum { MASS = 2, THICK = 3, PORE = 5, BOUND = 7, LAMBDA = 9, HEAD = 10, K_S = 11 };
@@ -78,12 +69,7 @@ static void assert_set(const thaw_cloth_kind *c, const char *line)
     assert_close(c->bound_kg_kg, number_of(line, BOUND), 1e-9);
     assert_close(c->lambda, number_of(line, LAMBDA), 1e-9);
     assert_close(c->entry_head_m, number_of(line, HEAD), 1e-9);
-    if (is_knit(c)) {
-        assert_close(c->conductivity_m_s, sqrt(KNIT_LOW * KNIT_HIGH) * c->pore_m / c->thickness_m, 0.05e-4);
-        assert_true(c->conductivity_m_s < c->conductivity_spread * number_of(line, K_S));
-    } else {
-        assert_close(c->conductivity_m_s, number_of(line, K_S), 1e-9);
-    }
+    assert_close(c->conductivity_m_s, number_of(line, K_S), 1e-9);
 }
 
 static void every_set_is_a_cloth_with_its_figures(void **state)
@@ -136,22 +122,25 @@ static void spreads_hold_the_low_and_the_high_curves(void **state)
         const char *cloth;
         double typical, low, high;
     } curves[] = {{"cotton twill", 2.35, 1.1, 3.1},   {"cotton poplin", 2.09, 1.2, 2.5},
-                  {"cotton terry towel", 2.87, 1.1, 5.2},
+                  {"cotton single jersey", 2.30, 0.8, 4.1}, {"cotton terry towel", 2.87, 1.1, 5.2},
                   {"viscose challis", 1.83, 0.7, 2.8}, {"silk habotai", 2.86, 0.9, 4.8},
                   {"wool flannel", 1.06, 0.16, 2.7}};
     for (size_t i = 0; i < sizeof curves / sizeof curves[0]; i++) {
         const thaw_cloth_kind *cloth = thaw_cloths_find(curves[i].cloth);
         const double wider = fmax(curves[i].typical / curves[i].low, curves[i].high / curves[i].typical);
         assert_close(cloth->conductivity_m_s * cloth->thickness_m / cloth->pore_m, 1e-4 * curves[i].typical, 1.5e-6);
-        assert_close(cloth->conductivity_spread, wider, 0.13);
+        if (strcmp(curves[i].cloth, "cotton single jersey") != 0) {
+            assert_close(cloth->conductivity_spread, wider, 0.13);
+        }
     }
     for (int i = 0; i < thaw_cloths_count(); i++) {
         const thaw_cloth_kind *cloth = thaw_cloths_at(i);
         assert_true(cloth->conductivity_spread >= 1.5 && cloth->conductivity_spread <= 7.0);
         assert_true(cloth->entry_low == 0.9 && cloth->entry_high >= 1.4 && cloth->entry_high <= 1.5);
     }
-    assert_close(thaw_cloths_find("cotton jersey")->conductivity_spread, sqrt(KNIT_HIGH / KNIT_LOW), 0.05);
-    assert_close(thaw_cloths_find("cotton French terry")->conductivity_spread, sqrt(KNIT_HIGH / KNIT_LOW), 0.05);
+    /* Knits span 1e-4 to 2e-3 m/s, those measured among them: wider than the remembered curves of cotton alone. */
+    assert_close(thaw_cloths_find("cotton jersey")->conductivity_spread, sqrt(20.0), 0.05);
+    assert_close(thaw_cloths_find("cotton French terry")->conductivity_spread, sqrt(20.0), 0.05);
 }
 
 static bool is_tagged(const char *source)
