@@ -14,8 +14,7 @@
 /* Below this the cloth counts as dry: nothing flows, and p stays finite. */
 #define THAW_DRY_SATURATION 1e-3
 
-/* du/ds of a film. Its own height alone would give V / h_e, about 0.01; menisci between fibres and the
- * wetting of slopes carry it further. Estimate: chosen between that and 1 / lambda. */
+/* du/ds above s = 1, where nothing better is known. The engine takes V over the water between the folds: see runoff.h. */
 #define THAW_FILM_SLOPE 0.3
 
 typedef struct thaw_retention {
