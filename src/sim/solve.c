@@ -21,8 +21,9 @@ thaw_status thaw_solver_create(const thaw_web *web, thaw_solver *out, thaw_error
             goto fail;
         }
     }
+    s.meeting = thaw_allocate(1, sizeof *s.meeting, err);
     s.rows = thaw_allocate(2 * THAW_SOLVER_SUMS * (size_t)web->ny, sizeof(double), err);
-    if (!s.rows || thaw_multigrid_create(web, &s.mg, err) != THAW_OK) {
+    if (!s.rows || !s.meeting || thaw_multigrid_create(web, &s.mg, err) != THAW_OK) {
         goto fail;
     }
     thaw_solver_refresh(&s);
@@ -39,6 +40,7 @@ void thaw_solver_destroy(thaw_solver *solver)
         thaw_release(*arrays_of(solver, a));
     }
     thaw_release(solver->rows);
+    thaw_release(solver->meeting);
     thaw_multigrid_destroy(solver->mg);
     *solver = (thaw_solver){0};
 }
@@ -222,7 +224,7 @@ int thaw_solver_run(thaw_solver *solver, const double *b, double goal, double *y
     int rounds = 0;
 #pragma omp parallel
     {
-        const thaw_team team = thaw_team_here();
+        const thaw_team team = thaw_team_here(solver->meeting);
         const size_t first = thaw_team_first(team, n), end = thaw_team_end(team, n);
         for (size_t k = first; k < end; k++) {
             solver->r[k] = solver->shadow[k] = (float)b[k];

@@ -13,6 +13,7 @@
 typedef struct thaw_solver {
     const thaw_web *web;
     thaw_multigrid *mg;            /* own */
+    thaw_meeting *meeting;         /* own */
     float *y;                      /* own, n: answer */
     float *r, *shadow, *p, *v, *s, *t, *ps, *ss; /* own, n */
     double *rows;                  /* own, 2 x THAW_SOLVER_SUMS x ny: sums by row, so that the bits do not depend on threads */
