@@ -380,6 +380,18 @@ static void solve_trees(const level *l, int32_t first, int32_t roots, int32_t en
     }
 }
 
+/* A chunk of cells side by side that rest on nothing: no order of their own, no trees. */
+static void relax_flat(int32_t n, float keep, float damping, const float *restrict inverse, const float *restrict b,
+                       float *restrict x)
+{
+    for (int32_t i = 0; keep > 0.0f && i < n; i++) {
+        x[i] = keep * x[i] + damping * (b[i] * inverse[i]);
+    }
+    for (int32_t i = 0; !(keep > 0.0f) && i < n; i++) {
+        x[i] = damping * (b[i] * inverse[i]);
+    }
+}
+
 /* x = keep x + damping (diagonal + links)^-1 b; keep 0 does not look at x. */
 static void relax(const level *l, thaw_team team, float keep, float damping, const float *restrict b, float *restrict x)
 {
@@ -387,7 +399,11 @@ static void relax(const level *l, thaw_team team, float keep, float damping, con
     const int32_t *restrict cell = l->forest.cell;
     const float *restrict t = l->t;
     for (size_t c = thaw_team_first(team, (size_t)l->forest.n_chunks); c < last; c++) {
-        const int32_t first = l->forest.chunk[c], end = l->forest.chunk[c + 1];
+        const int32_t first = l->forest.chunk[c], end = l->forest.chunk[c + 1], k = cell[first];
+        if (l->forest.rooted[c] == end && cell[end - 1] - k == end - 1 - first) {
+            relax_flat(end - first, keep, damping, l->inverse + first, b + k, x + k);
+            continue;
+        }
         solve_trees(l, first, l->forest.rooted[c], end, b);
         for (int32_t p = first; keep > 0.0f && p < end; p++) {
             x[cell[p]] = keep * x[cell[p]] + damping * t[p];
