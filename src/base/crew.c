@@ -69,3 +69,20 @@ void thaw_crew_run(int n, thaw_crew_work work, void *user)
         thrd_join(hands[h], NULL);
     }
 }
+
+#define IDLE_LOOKS 400             /* about 20 us with a pause between */
+#define YIELDS 100
+#define SLEEP_NS 50000
+
+void thaw_crew_linger(int looks)
+{
+    if (looks < IDLE_LOOKS) {
+#if defined __x86_64__ || defined __i386__
+        __builtin_ia32_pause();
+#endif
+    } else if (looks < IDLE_LOOKS + YIELDS) {
+        thrd_yield();
+    } else {
+        thrd_sleep(&(struct timespec){.tv_nsec = SLEEP_NS}, NULL);
+    }
+}

@@ -16,5 +16,8 @@ void thaw_crew_run(int n, thaw_crew_work work, void *user);
 int thaw_crew_size(void);
 /* OpenMP threads of the calling thread from here on; returns how many there were. */
 int thaw_crew_set_threads(int n);
+/* Called again and again while something is waited for that should come in microseconds: idles at first, for about
+ * 20 us in all, then lets other threads go first, then sleeps. looks: calls before this one. */
+void thaw_crew_linger(int looks);
 
 #endif

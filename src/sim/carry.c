@@ -55,24 +55,29 @@ static void spread_row(const thaw_web *web, const thaw_carry_edges *e, size_t ro
     }
 }
 
+static double largest(size_t n, const double *restrict rows)
+{
+    double most = 0.0;
+    for (size_t j = 0; j < n; j++) {
+        most = rows[j] > most ? rows[j] : most;
+    }
+    return most;
+}
+
 /* Largest leaving x inverse. */
 static double worst_of(const thaw_web *web, const float *restrict inverse, const float *restrict leaving, double *restrict rows)
 {
     const size_t nx = (size_t)web->nx, ny = (size_t)web->ny;
 #pragma omp parallel for schedule(static)
     for (size_t j = 0; j < ny; j++) {
-        float worst = 0.0f;
+        float most = 0.0f;
         for (size_t k = j * nx; k < (j + 1) * nx; k++) {
             const float ratio = leaving[k] * inverse[k];
-            worst = ratio > worst ? ratio : worst;
+            most = ratio > most ? ratio : most;
         }
-        rows[j] = (double)worst;
+        rows[j] = (double)most;
     }
-    double worst = 0.0;
-    for (size_t j = 0; j < ny; j++) {
-        worst = rows[j] > worst ? rows[j] : worst;
-    }
-    return worst;
+    return largest(ny, rows);
 }
 
 double thaw_carry_courant(const thaw_web *web, const thaw_carry_edges *edges,
@@ -106,14 +111,20 @@ void thaw_carry_leaving(const thaw_web *web, const thaw_carry_edges *edges, floa
 }
 
 double thaw_carry_courant_of(const thaw_web *web, float diffusivity_m2_s, const float *restrict water,
-                             const float *restrict spread, const float *restrict inverse, float *restrict leaving,
+                             const float *restrict spread, const float *restrict inverse, float *restrict ratio,
                              double *restrict rows)
 {
+    const size_t nx = (size_t)web->nx, ny = (size_t)web->ny;
 #pragma omp parallel for schedule(static)
-    for (size_t k = 0; k < web->n; k++) {
-        leaving[k] = water[k] + diffusivity_m2_s * spread[k];
+    for (size_t j = 0; j < ny; j++) {
+        float most = 0.0f;
+        for (size_t k = j * nx; k < (j + 1) * nx; k++) {
+            ratio[k] = (water[k] + diffusivity_m2_s * spread[k]) * inverse[k];
+            most = ratio[k] > most ? ratio[k] : most;
+        }
+        rows[j] = (double)most;
     }
-    return worst_of(web, inverse, leaving, rows);
+    return largest(ny, rows);
 }
 
 /* Concentration at the face between b (upwind) and c (downwind), a lies behind b; nu is the local
@@ -202,14 +213,15 @@ static void layer_flux(const thaw_web *web, const thaw_carry_edges *edges, float
                        float *restrict gl)
 {
     const float spread = share * edges->diffusivity_m2_s;
+    const float *restrict fl = edges->fl, *restrict dl = edges->dl;
+    const int32_t *restrict below = web->below;
 #pragma omp parallel for schedule(static)
-    for (size_t k = 0; k < web->n; k++) {
-        gl[k] = share * edges->fl[k] * c[k];
-    }
-    for (int32_t l = 0; l < web->n_links; l++) {
-        const int32_t a = web->from[l], b = web->to[l];
-        const float q = share * edges->fl[a];
-        gl[a] = q * (q > 0.0f ? c[a] : c[b]) + spread * edges->dl[a] * (c[a] - c[b]);
+    for (size_t row = 0; row < web->n; row += (size_t)web->nx) {
+        for (size_t k = row; k < row + (size_t)web->nx; k++) {
+            const float q = share * fl[k];
+            const size_t b = below && below[k] >= 0 ? (size_t)below[k] : k; /* nothing comes back out of the tub */
+            gl[k] = q * (q > 0.0f ? c[k] : c[b]) + spread * dl[k] * (c[k] - c[b]);
+        }
     }
 }
 
@@ -265,8 +277,10 @@ static void hold_back(const thaw_web *web, const double *restrict mobile, float 
     for (size_t row = 0; row < web->n; row += nx) {
         giving_row(web, row, gx, gy, gl, allowed + row);
     }
+    /* Without a branch, which would often be guessed wrong: half of (|g| - g) is what rises. */
     for (int32_t l = 0; l < web->n_links; l++) {
-        allowed[web->to[l]] += positive(-gl[web->from[l]]);
+        const float g = gl[web->from[l]];
+        allowed[web->to[l]] += 0.5f * (fabsf(g) - g);
     }
     if (!allow(web, mobile, allowed, rows)) {
         return;
@@ -286,10 +300,8 @@ static void hold_back(const thaw_web *web, const double *restrict mobile, float 
         }
     }
     for (int32_t l = 0; l < web->n_links; l++) {
-        const int32_t a = web->from[l];
-        if (gl[a] < 0.0f) {
-            gl[a] *= allowed[web->to[l]];
-        }
+        const float g = gl[web->from[l]], down = positive(g), up = g - down;
+        gl[web->from[l]] = down + up * allowed[web->to[l]];
     }
 }
 

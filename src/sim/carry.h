@@ -26,10 +26,10 @@ double thaw_carry_courant(const thaw_web *web, const thaw_carry_edges *edges,
                           const float *restrict inverse, float *restrict leaving, double *restrict rows);
 
 /* The same in two: what many solutes share, once (water leaving a cell, exchange for unit diffusivity; n each), and
- * the Courant number of one of them. */
+ * the Courant number of one of them, for each cell in ratio, and the largest. */
 void thaw_carry_leaving(const thaw_web *web, const thaw_carry_edges *edges, float *restrict water, float *restrict spread);
 double thaw_carry_courant_of(const thaw_web *web, float diffusivity_m2_s, const float *restrict water,
-                             const float *restrict spread, const float *restrict inverse, float *restrict leaving,
+                             const float *restrict spread, const float *restrict inverse, float *restrict ratio,
                              double *restrict rows);
 
 /* M after the step; what leaves the lowest layer is added to *tub (sum over cells, per area). `share` of the edge water (1/number of sub-steps) is used. inverse = 1 / capacity at the

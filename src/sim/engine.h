@@ -49,7 +49,7 @@ typedef struct thaw_engine_tolerance {
 /* What carrying a solute needs, n each; rows: one a row. */
 #define THAW_MOST_LANES 16
 typedef struct thaw_lane {
-    double *capacity, *rows;       /* own */
+    double *capacity, *rows;       /* own; capacity only in the first lane, for the pool */
     thaw_spate spate;              /* own */
     float *inverse, *conc, *cx, *cy, *cl; /* own: 1 / capacity; concentration and flows */
 } thaw_lane;

@@ -13,6 +13,7 @@
 #define DAMPING 0.55f
 /* Levels smaller than this are not worth waking a second thread. */
 #define SMALL_LEVEL 5000
+#define MOST_COLUMNS 16384
 
 typedef struct level {
     int nx, ny;
@@ -22,7 +23,10 @@ typedef struct level {
     float *gx, *gy, *gl;           /* own: edges to the right, to the next row, to below */
     float *shift;                  /* own: diagonal without the edges */
     float *spill;                  /* own: run-off to the cell below per unit of x, one way */
-    float *edges;                  /* own: sum of the edges of a cell */
+    float *edges;                  /* own: sum of what flows out of a cell in the plane, per unit of x */
+    /* What a cell gets from its neighbour to the right and below it in the plane, and gives to them: with gravity not
+     * the same. Own on the finest level, gx and gy on the others. */
+    float *from_right, *to_right, *from_next, *to_next;
     /* By place in the forest. */
     float *push, *pull;            /* own: parts of a cell's value that go to its parent, and come from it */
     float *inverse;                /* own: 1 / diagonal after the children are eliminated */
@@ -37,6 +41,10 @@ struct thaw_multigrid {
 
 static void level_destroy(level *l)
 {
+    float *with_gravity[] = {l->from_right, l->to_right, l->from_next, l->to_next};
+    for (size_t i = 0; l->from_right != l->gx && i < sizeof with_gravity / sizeof *with_gravity; i++) {
+        thaw_release(with_gravity[i]);
+    }
     void *blocks[] = {l->below, l->gx, l->gy, l->gl, l->shift, l->spill, l->edges, l->push, l->pull, l->inverse, l->t, l->x, l->b, l->r};
     for (size_t i = 0; i < sizeof blocks / sizeof *blocks; i++) {
         thaw_release(blocks[i]);
@@ -58,9 +66,16 @@ static thaw_status level_create(level *l, int nx, int ny, bool finest, thaw_erro
 {
     *l = (level){.nx = nx, .ny = ny, .n = (size_t)nx * (size_t)ny};
     float **fields[] = {&l->gx, &l->gy, &l->gl, &l->shift, &l->spill, &l->edges, &l->push, &l->pull, &l->inverse, &l->t, &l->r, &l->x, &l->b};
+    float **with_gravity[] = {&l->from_right, &l->to_right, &l->from_next, &l->to_next};
     const size_t n_fields = sizeof fields / sizeof *fields - (finest ? 2 : 0);
     for (size_t f = 0; f < n_fields; f++) {
         if (!(*fields[f] = thaw_allocate(l->n, sizeof(float), err))) {
+            return THAW_ERR_MEMORY;
+        }
+    }
+    for (size_t f = 0; f < 4; f++) {
+        *with_gravity[f] = finest ? thaw_allocate(l->n, sizeof(float), err) : (f < 2 ? l->gx : l->gy);
+        if (!*with_gravity[f]) {
             return THAW_ERR_MEMORY;
         }
     }
@@ -176,20 +191,22 @@ thaw_status thaw_multigrid_create(const thaw_web *web, thaw_multigrid **out, tha
     return THAW_OK;
 }
 
+/* A cell's own share in the flow through its edges in the plane. Those at the border are 0. */
 static void sum_edges(level *l)
 {
     const size_t nx = (size_t)l->nx;
 #pragma omp parallel for schedule(static) if (l->n > SMALL_LEVEL)
-    for (size_t k = 0; k < l->n; k++) {
-        float sum = (k + 1) % nx ? l->gx[k] : 0.0f;
-        sum += k % nx ? l->gx[k - 1] : 0.0f;
-        sum += k + nx < l->n ? l->gy[k] : 0.0f;
-        sum += k >= nx ? l->gy[k - nx] : 0.0f;
-        l->edges[k] = sum + l->gl[k];
-    }
-    for (size_t k = 0; k < l->n; k++) {
-        if (l->below[k] >= 0) {
-            l->edges[l->below[k]] += l->gl[k];
+    for (size_t row = 0; row < l->n; row += nx) {
+        const float *restrict right = l->to_right + row, *restrict left = l->from_right + row, *restrict next = l->to_next + row;
+        float *restrict sum = l->edges + row;
+        for (size_t i = 0; i < nx; i++) {
+            sum[i] = right[i] + next[i];
+        }
+        for (size_t i = 1; i < nx; i++) {
+            sum[i] += left[i - 1];
+        }
+        for (size_t i = 0; row && i < nx; i++) {
+            sum[i] += l->from_next[row - nx + i];
         }
     }
 }
@@ -229,8 +246,28 @@ void thaw_multigrid_refresh(thaw_multigrid *mg, const thaw_web *web)
         if (l > 0) {
             refresh_coarse(&mg->levels[l], &mg->levels[l - 1]);
         }
+    }
+    for (int l = 1; l < mg->n_levels; l++) {
         sum_edges(&mg->levels[l]);
     }
+}
+
+/* The edge's flow is g ((y_a - y_b) + z (m_a y_a + m_b y_b)), see sim/web.h. */
+static void set_gravity(level *l, const thaw_web *web, const double *restrict lean)
+{
+    const size_t nx = (size_t)l->nx;
+#pragma omp parallel for schedule(static)
+    for (size_t row = 0; row < l->n; row += nx) {
+        for (size_t k = row; k + 1 < row + nx; k++) {
+            l->to_right[k] = (float)(web->gx[k] * (1.0 + web->zx[k] * lean[k]));
+            l->from_right[k] = (float)(web->gx[k] * (1.0 - web->zx[k] * lean[k + 1]));
+        }
+        for (size_t k = row; k < row + nx && k + nx < l->n; k++) {
+            l->to_next[k] = (float)(web->gy[k] * (1.0 + web->zy[k] * lean[k]));
+            l->from_next[k] = (float)(web->gy[k] * (1.0 - web->zy[k] * lean[k + nx]));
+        }
+    }
+    sum_edges(l);
 }
 
 /* sum = children of row j of a coarse level. */
@@ -260,8 +297,9 @@ static void restrict_sum(const level *fine, const float *restrict in, const leve
     }
 }
 
-/* Eliminate the links of a level: Gauss along the trees, from the tips to the roots. */
-static void factorise(level *l)
+/* Eliminate the links of a level: Gauss along the trees, from the tips to the roots. rise (z along the links) and
+ * lean are those of the finest level; NULL without gravity. */
+static void factorise(level *l, const double *rise, const double *lean)
 {
     const int32_t *restrict cell = l->forest.cell, *restrict parent = l->forest.parent;
     float *restrict d = l->t;
@@ -269,15 +307,19 @@ static void factorise(level *l)
     for (int32_t c = 0; c < l->forest.n_chunks; c++) {
         const int32_t first = l->forest.chunk[c], end = l->forest.chunk[c + 1];
         for (int32_t p = first; p < end; p++) {
-            d[p] = l->shift[cell[p]] + l->edges[cell[p]] + l->spill[cell[p]];
+            d[p] = l->shift[cell[p]] + l->edges[cell[p]];
         }
         for (int32_t p = end - 1; p >= first; p--) {
-            const float g = l->gl[cell[p]], inverse = 1.0f / d[p];
+            const int32_t k = cell[p], b = cell[parent[p]];
+            const float z = lean ? (float)rise[k] : 0.0f, g = l->gl[k];
+            const float down = g * (1.0f + (lean ? z * (float)lean[k] : 0.0f)) + l->spill[k];
+            const float up = g * (1.0f - (lean ? z * (float)lean[b] : 0.0f));
+            const float inverse = 1.0f / (d[p] + down);
             const int root = parent[p] == p;
             l->inverse[p] = inverse;
-            l->push[p] = root ? 0.0f : (g + l->spill[cell[p]]) * inverse;
-            l->pull[p] = root ? 0.0f : g * inverse;
-            d[parent[p]] -= g * l->push[p];
+            l->push[p] = root ? 0.0f : down * inverse;
+            l->pull[p] = root ? 0.0f : up * inverse;
+            d[parent[p]] += root ? 0.0f : up * (1.0f - l->push[p]);
         }
     }
 }
@@ -300,17 +342,21 @@ static void restrict_spill(const level *fine, level *coarse)
     }
 }
 
-void thaw_multigrid_set(thaw_multigrid *mg, const float *diagonal, const float *spill)
+void thaw_multigrid_set(thaw_multigrid *mg, const thaw_web *web, const double *diagonal, const thaw_web_slope *slope)
 {
     level *finest = &mg->levels[0];
-    memcpy(finest->shift, diagonal, finest->n * sizeof *diagonal);
-    memcpy(finest->spill, spill, finest->n * sizeof *spill);
+#pragma omp parallel for schedule(static)
+    for (size_t k = 0; k < finest->n; k++) {
+        finest->shift[k] = (float)diagonal[k];
+        finest->spill[k] = (float)slope->spill[k];
+    }
+    set_gravity(finest, web, slope->lean);
     for (int l = 1; l < mg->n_levels; l++) {
         restrict_sum(&mg->levels[l - 1], mg->levels[l - 1].shift, &mg->levels[l], mg->levels[l].shift);
         restrict_spill(&mg->levels[l - 1], &mg->levels[l]);
     }
     for (int l = 0; l < mg->n_levels; l++) {
-        factorise(&mg->levels[l]);
+        factorise(&mg->levels[l], web->zl, l ? NULL : slope->lean);
     }
 }
 
@@ -334,6 +380,18 @@ static void solve_trees(const level *l, int32_t first, int32_t roots, int32_t en
     }
 }
 
+/* A chunk of cells side by side that rest on nothing: no order of their own, no trees. */
+static void relax_flat(int32_t n, float keep, float damping, const float *restrict inverse, const float *restrict b,
+                       float *restrict x)
+{
+    for (int32_t i = 0; keep > 0.0f && i < n; i++) {
+        x[i] = keep * x[i] + damping * (b[i] * inverse[i]);
+    }
+    for (int32_t i = 0; !(keep > 0.0f) && i < n; i++) {
+        x[i] = damping * (b[i] * inverse[i]);
+    }
+}
+
 /* x = keep x + damping (diagonal + links)^-1 b; keep 0 does not look at x. */
 static void relax(const level *l, thaw_team team, float keep, float damping, const float *restrict b, float *restrict x)
 {
@@ -341,7 +399,11 @@ static void relax(const level *l, thaw_team team, float keep, float damping, con
     const int32_t *restrict cell = l->forest.cell;
     const float *restrict t = l->t;
     for (size_t c = thaw_team_first(team, (size_t)l->forest.n_chunks); c < last; c++) {
-        const int32_t first = l->forest.chunk[c], end = l->forest.chunk[c + 1];
+        const int32_t first = l->forest.chunk[c], end = l->forest.chunk[c + 1], k = cell[first];
+        if (l->forest.rooted[c] == end && cell[end - 1] - k == end - 1 - first) {
+            relax_flat(end - first, keep, damping, l->inverse + first, b + k, x + k);
+            continue;
+        }
         solve_trees(l, first, l->forest.rooted[c], end, b);
         for (int32_t p = first; keep > 0.0f && p < end; p++) {
             x[cell[p]] = keep * x[cell[p]] + damping * t[p];
@@ -353,49 +415,53 @@ static void relax(const level *l, thaw_team team, float keep, float damping, con
     thaw_team_wait(team);
 }
 
-/* out = keep b + (edges in the plane) x for one row. Edges at the border are 0, so reading across a
- * row's end does no harm; only the very first and last cell need care. */
-static void neighbours_row(const level *l, size_t row, float keep, const float *restrict x, const float *restrict b,
-                           float *restrict r)
+/* out = keep b + sign N x for one row, N: what comes through the edges in the plane, 0 at the border. */
+static void neighbours_row(const level *l, size_t row, float keep, float sign, const float *restrict x,
+                           const float *restrict b, float *restrict out)
 {
-    const size_t nx = (size_t)l->nx;
-    const float *restrict gx = l->gx;
-    float *restrict out = r + row;
+    const size_t nx = (size_t)l->nx, before = row ? row - nx : 0, after = row + nx < l->n ? row + nx : row;
+    const float *restrict right = l->from_right + row, *restrict left = l->to_right + row, *restrict here = x + row;
+    const float *restrict next = l->from_next + row, *restrict upper = l->to_next + before;
+    const float *restrict below = x + after, *restrict above = x + before, up = row ? 1.0f : 0.0f;
+    float *restrict sum = out + row;
     for (size_t i = 0; i < nx; i++) {
-        out[i] = keep * b[row + i];
+        sum[i] = keep * b[row + i] + sign * (next[i] * below[i] + up * upper[i] * above[i]);
     }
     for (size_t i = 0; i + 1 < nx; i++) {
-        out[i] += gx[row + i] * x[row + i + 1];
+        sum[i] += sign * right[i] * here[i + 1];
     }
     for (size_t i = 1; i < nx; i++) {
-        out[i] += gx[row + i - 1] * x[row + i - 1];
-    }
-    if (row + nx < l->n) {
-        const float *restrict gy = l->gy + row, *restrict other = x + row + nx;
-        for (size_t i = 0; i < nx; i++) {
-            out[i] += gy[i] * other[i];
-        }
-    }
-    if (row >= nx) {
-        const float *restrict gy = l->gy + row - nx, *restrict other = x + row - nx;
-        for (size_t i = 0; i < nx; i++) {
-            out[i] += gy[i] * other[i];
-        }
+        sum[i] += sign * left[i - 1] * here[i - 1];
     }
 }
 
+/* A row of the coarse correction at the height of row j of the fine level, its border repeated on both sides. */
+static void between_rows(const level *coarse, size_t j, float *restrict out)
+{
+    const size_t cnx = (size_t)coarse->nx, here = j / 2;
+    const size_t other = j % 2 ? (here + 1 < (size_t)coarse->ny ? here + 1 : here) : (here ? here - 1 : 0);
+    const float *restrict c = coarse->x + here * cnx, *restrict d = coarse->x + other * cnx;
+    for (size_t i = 0; i < cnx; i++) {
+        out[i + 1] = 0.75f * c[i] + 0.25f * d[i];
+    }
+    out[0] = out[1];
+    out[cnx + 1] = out[cnx];
+}
+
+/* x += the coarse level, between its cells by bilinear interpolation. */
 static void add_coarse(const level *fine, thaw_team team, float *restrict x, const level *coarse)
 {
-    const size_t fnx = (size_t)fine->nx, cnx = (size_t)coarse->nx, pairs = fnx / 2;
+    const size_t fnx = (size_t)fine->nx, pairs = fnx / 2;
+    float t[MOST_COLUMNS / 2 + 2];
     for (size_t j = thaw_team_first(team, (size_t)fine->ny); j < thaw_team_end(team, (size_t)fine->ny); j++) {
-        const float *restrict c = coarse->x + j / 2 * cnx;
         float *restrict row = x + j * fnx;
+        between_rows(coarse, j, t);
         for (size_t i = 0; i < pairs; i++) {
-            row[2 * i] += c[i];
-            row[2 * i + 1] += c[i];
+            row[2 * i] += 0.75f * t[i + 1] + 0.25f * t[i];
+            row[2 * i + 1] += 0.75f * t[i + 1] + 0.25f * t[i + 2];
         }
-        if (pairs < cnx) {
-            row[2 * pairs] += c[pairs];
+        if (2 * pairs < fnx) {
+            row[2 * pairs] += 0.75f * t[pairs + 1] + 0.25f * t[pairs];
         }
     }
     thaw_team_wait(team);
@@ -405,7 +471,7 @@ static void add_coarse(const level *fine, thaw_team team, float *restrict x, con
 static void sweep(level *l, thaw_team team, float w, const float *restrict b, float *restrict x)
 {
     for (size_t j = thaw_team_first(team, (size_t)l->ny); j < thaw_team_end(team, (size_t)l->ny); j++) {
-        neighbours_row(l, j * (size_t)l->nx, 1.0f, x, b, l->r);
+        neighbours_row(l, j * (size_t)l->nx, 1.0f, 1.0f, x, b, l->r);
     }
     thaw_team_wait(team);
     relax(l, team, 1.0f - w, w, l->r, x);
@@ -417,7 +483,7 @@ static void restrict_residual(level *l, level *coarse, thaw_team team, const flo
     const size_t nx = (size_t)l->nx, ny = (size_t)l->ny;
     for (size_t j = thaw_team_first(team, (size_t)coarse->ny); j < thaw_team_end(team, (size_t)coarse->ny); j++) {
         for (size_t row = 2 * j; row < 2 * j + 2 && row < ny; row++) {
-            neighbours_row(l, row * nx, 0.0f, x, b, l->r);
+            neighbours_row(l, row * nx, 0.0f, 1.0f, x, b, l->r);
         }
         restrict_row(l, l->r, coarse, j, coarse->b);
     }
@@ -451,12 +517,13 @@ static void cycle(thaw_multigrid *mg, thaw_team team, int depth, const float *b,
     }
 }
 
-void thaw_multigrid_apply(thaw_multigrid *mg, thaw_team team, const float *r, float *y)
+/* The last sweep solved M y = r' for the r' that it left behind, so A y = r' - N y: no need to go through the links. */
+void thaw_multigrid_apply(thaw_multigrid *mg, thaw_team team, const float *r, float *y, float *product)
 {
+    level *l = &mg->levels[0];
     cycle(mg, team, 0, r, y);
-}
-
-const thaw_forest *thaw_multigrid_forest(const thaw_multigrid *mg)
-{
-    return &mg->levels[0].forest;
+    for (size_t j = thaw_team_first(team, (size_t)l->ny); j < thaw_team_end(team, (size_t)l->ny); j++) {
+        neighbours_row(l, j * (size_t)l->nx, 1.0f, -1.0f, y, l->r, product);
+    }
+    thaw_team_wait(team);
 }

@@ -35,9 +35,9 @@ thaw_status thaw_lanes_create(size_t n, int ny, int n_solutes, thaw_engine *engi
     for (int l = 0; l < engine->n_lanes; l++) {
         thaw_lane *lane = &engine->lanes[l];
         float **flows[] = {&lane->inverse, &lane->conc, &lane->cx, &lane->cy, &lane->cl};
-        lane->capacity = thaw_allocate(n, sizeof(double), err);
+        lane->capacity = l == 0 ? thaw_allocate(n, sizeof(double), err) : NULL;
         lane->rows = thaw_allocate((size_t)ny, sizeof(double), err);
-        if (!lane->capacity || !lane->rows || thaw_spate_create(n, &lane->spate, err) != THAW_OK) {
+        if ((l == 0 && !lane->capacity) || !lane->rows || thaw_spate_create(n, &lane->spate, err) != THAW_OK) {
             return THAW_ERR_MEMORY;
         }
         for (size_t f = 0; f < sizeof flows / sizeof *flows; f++) {
@@ -92,12 +92,34 @@ static void set_exchange(thaw_engine *e, double dt_s)
     }
 }
 
-static void invert(size_t n, const double *restrict a, float *restrict inverse)
+/* A solute as it is carried; component < 0: soda ash. */
+typedef struct solute {
+    int component;
+    double diffusivity_m2_s, *mobile, *tub_kg;
+} solute;
+
+/* 1 / capacity when `share` of the step's water has come: see thaw_uptake_capacity. */
+static void set_inverse(const thaw_engine *e, int component, double share, float *restrict inverse)
 {
+    const thaw_cloth_kind *cloth = e->spec->cloth;
+    const double bound = component < 0 ? cloth->bound_kg_kg * cloth->mass_kg_m2 / THAW_WATER_DENSITY_KG_M3 : 0.0;
+    const double kd = component < 0 ? 0.0 : e->dyes->components[component]->kd_m3_kg;
+    const double *restrict v = e->volume_m, *restrict s = e->state.saturation, *restrict more = e->increment;
+    const double *restrict hold = e->uptake.hold_m3_kg_m2;
 #pragma omp parallel for schedule(static)
-    for (size_t k = 0; k < n; k++) {
-        inverse[k] = 1.0f / (float)a[k];
+    for (size_t k = 0; k < e->bundle->n; k++) {
+        inverse[k] = 1.0f / (float)(v[k] * s[k] + kd * hold[k] + bound + share * more[k]);
     }
+}
+
+/* Is any of it on the cloth? */
+static bool is_there(size_t n, const double *mobile)
+{
+    size_t k = 0;
+    while (k < n && mobile[k] == 0.0) {
+        k++;
+    }
+    return k < n;
 }
 
 static thaw_carry_edges edges_of(const thaw_engine *e, double diffusivity_m2_s)
@@ -107,39 +129,41 @@ static thaw_carry_edges edges_of(const thaw_engine *e, double diffusivity_m2_s)
 }
 
 /* Carry one solute through an inner step in as many parts as its Courant number asks; returns them. */
-static int carry_one(const thaw_engine *e, thaw_lane *lane, double diffusivity_m2_s, double *mobile, double *tub_kg)
+static int carry_one(const thaw_engine *e, thaw_lane *lane, const solute *what)
 {
     double sum = 0.0;
-    const size_t n = e->bundle->n;
-    const thaw_carry_edges edges = edges_of(e, diffusivity_m2_s);
-    invert(n, lane->capacity, lane->inverse);
-    const double courant = thaw_carry_courant_of(&e->web, edges.diffusivity_m2_s, e->leaving, e->spreading, lane->inverse,
-                                                 lane->conc, lane->rows);
-    const int parts = thaw_spate_choose(&lane->spate, &e->web, &edges, lane->conc, lane->inverse, courant,
-                                        e->tolerance.courant);
-    for (int p = 0; p < parts; p++) {
-        thaw_carry_part(&e->web, &edges, 1.0 / parts, lane->inverse, mobile, lane->conc, lane->cx, lane->cy, lane->cl,
-                        lane->rows, &lane->spate, &sum);
-        if (p + 1 < parts) {
-#pragma omp parallel for schedule(static)
-            for (size_t k = 0; k < n; k++) {
-                lane->capacity[k] += e->increment[k] / parts;
-            }
-            invert(n, lane->capacity, lane->inverse);
-        }
+    const thaw_carry_edges edges = edges_of(e, what->diffusivity_m2_s);
+    if (!is_there(e->bundle->n, what->mobile)) {
+        return 0;
     }
-    *tub_kg += sum * e->bundle->cell_m * e->bundle->cell_m;
+    set_inverse(e, what->component, 0.0, lane->inverse);
+    float *ratio = lane->conc; /* Courant numbers, until parts are chosen */
+    const double courant = thaw_carry_courant_of(&e->web, edges.diffusivity_m2_s, e->leaving, e->spreading, lane->inverse,
+                                                 ratio, lane->rows);
+    const int parts = thaw_spate_choose(&lane->spate, &e->web, &edges, ratio, courant, e->tolerance.courant);
+    for (int p = 0; p < parts; p++) {
+        if (p > 0) {
+            set_inverse(e, what->component, (double)p / parts, lane->inverse);
+        }
+        thaw_carry_part(&e->web, &edges, 1.0 / parts, lane->inverse, what->mobile, lane->conc, lane->cx, lane->cy, lane->cl,
+                        lane->rows, &lane->spate, &sum);
+    }
+    *what->tub_kg += sum * e->bundle->cell_m * e->bundle->cell_m;
     return parts;
 }
 
-static int carry_dye(thaw_engine *e, thaw_lane *lane, int c, double share)
+/* What landed comes along first. */
+static solute solute_of(thaw_engine *e, int c, double share)
 {
-    double *mobile = e->state.mobile_kg_m2[c];
-    for (int l = 0; l < e->drip.n_landings; l++) {
-        mobile[e->drip.landings[l].cell] += share * e->drip.landed_dye_kg[c][l];
+    const bool soda = c < 0;
+    solute out = {.component = c, .diffusivity_m2_s = soda ? SODA_M2_S : e->dyes->components[c]->diffusivity_m2_s,
+                  .mobile = soda ? e->state.soda_kg_m2 : e->state.mobile_kg_m2[c],
+                  .tub_kg = soda ? &e->tub_soda_kg : &e->tub_dye_kg[c]};
+    const double *landed = e->drip.landed_dye_kg[soda ? e->dyes->n : c];
+    for (int l = 0; (!soda || e->heap->has_soda) && l < e->drip.n_landings; l++) {
+        out.mobile[e->drip.landings[l].cell] += share * landed[l];
     }
-    thaw_uptake_capacity(&e->uptake, c, e->bundle->n, e->state.saturation, lane->capacity);
-    return carry_one(e, lane, e->dyes->components[c]->diffusivity_m2_s, mobile, &e->tub_dye_kg[c]);
+    return out;
 }
 
 void thaw_solutes_carry(thaw_engine *e, double inner_s, double macro_s)
@@ -158,15 +182,8 @@ void thaw_solutes_carry(thaw_engine *e, double inner_s, double macro_s)
 #pragma omp parallel for schedule(dynamic, 1) num_threads(e->n_lanes) reduction(+ : carried)
     for (int c = -1; c < e->dyes->n; c++) {
         thaw_lane *lane = &e->lanes[own_number()];
-        if (c < 0) {
-            for (int l = 0; e->heap->has_soda && l < e->drip.n_landings; l++) {
-                e->state.soda_kg_m2[e->drip.landings[l].cell] += share * e->drip.landed_dye_kg[e->dyes->n][l];
-            }
-            thaw_uptake_soda_capacity(&e->uptake, n, e->state.saturation, lane->capacity);
-            carried += carry_one(e, lane, SODA_M2_S, e->state.soda_kg_m2, &e->tub_soda_kg);
-        } else {
-            carried += carry_dye(e, lane, c, share);
-        }
+        const solute what = solute_of(e, c, share);
+        carried += carry_one(e, lane, &what);
     }
     e->n_carry += carried;
 }

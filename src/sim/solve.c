@@ -5,14 +5,11 @@
 #include "base/alloc.h"
 
 #define MAX_ROUNDS 40
-#define MOST_COLUMNS 16384
 #define LANES 16
 
 static float **arrays_of(thaw_solver *s, size_t i)
 {
-    float **all[] = {&s->gx, &s->gy, &s->zx, &s->zy, &s->diagonal, &s->lean, &s->spill, &s->gl_at, &s->zl_at,
-                     &s->lean_at, &s->spill_at, &s->y_at, &s->out_at, &s->y,
-                     &s->r, &s->shadow, &s->p, &s->v, &s->s, &s->t, &s->ps, &s->ss};
+    float **all[] = {&s->y, &s->r, &s->shadow, &s->p, &s->v, &s->s, &s->t, &s->ps, &s->ss};
     return i < sizeof all / sizeof *all ? all[i] : NULL;
 }
 
@@ -24,8 +21,9 @@ thaw_status thaw_solver_create(const thaw_web *web, thaw_solver *out, thaw_error
             goto fail;
         }
     }
+    s.meeting = thaw_allocate(1, sizeof *s.meeting, err);
     s.rows = thaw_allocate(2 * THAW_SOLVER_SUMS * (size_t)web->ny, sizeof(double), err);
-    if (!s.rows || thaw_multigrid_create(web, &s.mg, err) != THAW_OK) {
+    if (!s.rows || !s.meeting || thaw_multigrid_create(web, &s.mg, err) != THAW_OK) {
         goto fail;
     }
     thaw_solver_refresh(&s);
@@ -42,54 +40,19 @@ void thaw_solver_destroy(thaw_solver *solver)
         thaw_release(*arrays_of(solver, a));
     }
     thaw_release(solver->rows);
+    thaw_release(solver->meeting);
     thaw_multigrid_destroy(solver->mg);
     *solver = (thaw_solver){0};
 }
 
-static void narrow(size_t n, const double *restrict from, float *restrict to)
-{
-#pragma omp parallel for schedule(static)
-    for (size_t k = 0; k < n; k++) {
-        to[k] = (float)from[k];
-    }
-}
-
-/* to[place] = from[cell] */
-static void arrange(const thaw_forest *f, const double *restrict from, float *restrict to)
-{
-#pragma omp parallel for schedule(static)
-    for (size_t p = 0; p < f->n; p++) {
-        to[p] = (float)from[f->cell[p]];
-    }
-}
-
 void thaw_solver_refresh(thaw_solver *solver)
 {
-    const thaw_web *w = solver->web;
-    const thaw_forest *f = thaw_multigrid_forest(solver->mg);
-    narrow(w->n, w->gx, solver->gx);
-    narrow(w->n, w->gy, solver->gy);
-    narrow(w->n, w->zx, solver->zx);
-    narrow(w->n, w->zy, solver->zy);
-    arrange(f, w->gl, solver->gl_at);
-    arrange(f, w->zl, solver->zl_at);
-    thaw_multigrid_refresh(solver->mg, w);
+    thaw_multigrid_refresh(solver->mg, solver->web);
 }
 
 void thaw_solver_set(thaw_solver *solver, const double *diagonal, const thaw_web_slope *slope)
 {
-    const size_t n = solver->web->n;
-    const thaw_forest *f = thaw_multigrid_forest(solver->mg);
-    narrow(n, slope->lean, solver->lean);
-    narrow(n, slope->spill, solver->spill);
-    arrange(f, slope->lean, solver->lean_at);
-    arrange(f, slope->spill, solver->spill_at);
-    narrow(n, diagonal, solver->diagonal);
-    thaw_multigrid_set(solver->mg, solver->diagonal, solver->spill);
-#pragma omp parallel for schedule(static)
-    for (size_t k = 0; k < n; k++) {
-        solver->diagonal[k] += solver->spill[k];
-    }
+    thaw_multigrid_set(solver->mg, solver->web, diagonal, slope);
 }
 
 /* Sum of a b along a row: in lanes, so that it vectorises. */
@@ -127,88 +90,6 @@ double thaw_solver_square(thaw_solver *solver, const double *a)
         total += solver->rows[j];
     }
     return total;
-}
-
-/* Flows to the next row of `row`, for one row of cells. */
-static void down_row(const thaw_solver *s, size_t row, const float *restrict y, float *restrict q)
-{
-    const size_t nx = (size_t)s->web->nx;
-    const float *restrict g = s->gy + row, *restrict z = s->zy + row, *restrict m = s->lean + row;
-    const float *restrict here = y + row;
-    for (size_t i = 0; i < nx; i++) {
-        q[i] = g[i] * ((here[i] - here[i + nx]) + z[i] * (m[i] * here[i] + m[i + nx] * here[i + nx]));
-    }
-}
-
-static void multiply_row(const thaw_solver *s, size_t row, const float *restrict y, float *restrict out)
-{
-    const size_t nx = (size_t)s->web->nx;
-    float q[MOST_COLUMNS];
-    const float *restrict g = s->gx + row, *restrict z = s->zx + row, *restrict m = s->lean + row;
-    const float *restrict here = y + row, *restrict d = s->diagonal + row;
-    for (size_t i = 0; i + 1 < nx; i++) {
-        q[i] = g[i] * ((here[i] - here[i + 1]) + z[i] * (m[i] * here[i] + m[i + 1] * here[i + 1]));
-    }
-    q[nx - 1] = 0.0f;
-    for (size_t i = 0; i < nx; i++) {
-        out[i] = d[i] * here[i] + q[i];
-    }
-    for (size_t i = 1; i < nx; i++) {
-        out[i] -= q[i - 1];
-    }
-    if (row + nx < s->web->n) {
-        down_row(s, row, y, q);
-        for (size_t i = 0; i < nx; i++) {
-            out[i] += q[i];
-        }
-    }
-    if (row) {
-        down_row(s, row - nx, y, q);
-        for (size_t i = 0; i < nx; i++) {
-            out[i] -= q[i];
-        }
-    }
-}
-
-/* Links of one chunk of the forest: no tree reaches into another chunk. */
-static void multiply_trees(const thaw_solver *s, const thaw_forest *f, size_t chunk, const float *restrict y,
-                           float *restrict out)
-{
-    const int32_t first = f->chunk[chunk], roots = f->rooted[chunk], end = f->chunk[chunk + 1];
-    const int32_t *restrict cell = f->cell, *restrict parent = f->parent;
-    const float *restrict g = s->gl_at, *restrict z = s->zl_at, *restrict m = s->lean_at, *restrict spill = s->spill_at;
-    float *restrict t = s->y_at, *restrict sum = s->out_at;
-    if (roots == end) {
-        return;
-    }
-    for (int32_t p = first; p < end; p++) {
-        t[p] = y[cell[p]];
-        sum[p] = 0.0f;
-    }
-    for (int32_t p = roots; p < end; p++) {
-        const int32_t b = parent[p];
-        const float flow = g[p] * ((t[p] - t[b]) + z[p] * (m[p] * t[p] + m[b] * t[b]));
-        sum[p] = flow; /* nothing has come from above yet */
-        sum[b] -= flow + spill[p] * t[p];
-    }
-    for (int32_t p = first; p < end; p++) {
-        out[cell[p]] += sum[p];
-    }
-}
-
-/* out = (diagonal + linearised web) y */
-static void multiply(const thaw_solver *s, thaw_team team, const float *restrict y, float *restrict out)
-{
-    const size_t nx = (size_t)s->web->nx, ny = (size_t)s->web->ny;
-    const thaw_forest *f = thaw_multigrid_forest(s->mg);
-    for (size_t j = thaw_team_first(team, ny); j < thaw_team_end(team, ny); j++) {
-        multiply_row(s, j * nx, y, out + j * nx);
-    }
-    thaw_team_wait(team);
-    for (size_t c = thaw_team_first(team, (size_t)f->n_chunks); c < thaw_team_end(team, (size_t)f->n_chunks); c++) {
-        multiply_trees(s, f, c, y, out);
-    }
-    thaw_team_wait(team);
 }
 
 /* What a sum over rows is made of. Every thread adds up all rows by itself, in order; two sets in turn, so that
@@ -317,8 +198,7 @@ static int iterate(const thaw_solver *s, thaw_team team, double enough)
         const double beta = found[1] / rho * (alpha / omega);
         rho = found[1];
         turn_to(s, team, (float)beta, (float)omega);
-        thaw_multigrid_apply(s->mg, team, s->p, s->ps);
-        multiply(s, team, s->ps, s->v);
+        thaw_multigrid_apply(s->mg, team, s->p, s->ps, s->v);
         dots(s, team, turn++, s->shadow, s->v, NULL, found);
         alpha = rho / found[0];
         round++;
@@ -326,8 +206,7 @@ static int iterate(const thaw_solver *s, thaw_team team, double enough)
             end_half_way(s, team, (float)alpha);
             break;
         }
-        thaw_multigrid_apply(s->mg, team, s->s, s->ss);
-        multiply(s, team, s->ss, s->t);
+        thaw_multigrid_apply(s->mg, team, s->s, s->ss, s->t);
         dots(s, team, turn++, s->t, s->t, s->s, found);
         omega = found[0] > 0.0 ? found[1] / found[0] : 0.0;
         second_half(s, team, turn++, (float)alpha, (float)omega, found);
@@ -345,7 +224,7 @@ int thaw_solver_run(thaw_solver *solver, const double *b, double goal, double *y
     int rounds = 0;
 #pragma omp parallel
     {
-        const thaw_team team = thaw_team_here();
+        const thaw_team team = thaw_team_here(solver->meeting);
         const size_t first = thaw_team_first(team, n), end = thaw_team_end(team, n);
         for (size_t k = first; k < end; k++) {
             solver->r[k] = solver->shadow[k] = (float)b[k];

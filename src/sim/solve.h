@@ -1,5 +1,5 @@
 /* Preconditioned BiCGStab (van der Vorst 1992) for (diagonal + linearised web) y = b; gravity and
- * run-off make it unsymmetric. The preconditioner is one multigrid cycle for the symmetric part. A round may end after its first half.
+ * run-off make it unsymmetric. The preconditioner is one multigrid cycle, which brings the product with it. A round may end after its first half.
  * Single precision: the caller takes its step from fluxes, so what is left here moves a little water
  * to the wrong place but loses none. */
 #ifndef THAW_SIM_SOLVE_H
@@ -13,10 +13,7 @@
 typedef struct thaw_solver {
     const thaw_web *web;
     thaw_multigrid *mg;            /* own */
-    float *gx, *gy, *zx, *zy;      /* own, n: the web in the plane */
-    float *diagonal, *lean, *spill; /* own, n: the Jacobian */
-    /* Links by place in the forest: the web, the Jacobian, argument and result. */
-    float *gl_at, *zl_at, *lean_at, *spill_at, *y_at, *out_at; /* own, n */
+    thaw_meeting *meeting;         /* own */
     float *y;                      /* own, n: answer */
     float *r, *shadow, *p, *v, *s, *t, *ps, *ss; /* own, n */
     double *rows;                  /* own, 2 x THAW_SOLVER_SUMS x ny: sums by row, so that the bits do not depend on threads */

@@ -116,14 +116,16 @@ static void forget(thaw_spate *spate)
 }
 
 /* Number of parts with the least work when the cells above their limit go in spate. */
-static int best_parts(size_t n, const float *leaving, const float *inverse, double worst, double limit, int all)
+static int best_parts(size_t n, const float *ratio, double worst, double limit, int all)
 {
     size_t count[MOST_PARTS + 1] = {0}, above = 0;
     const int most = all < MOST_PARTS ? all : MOST_PARTS;
     const float per = (float)(1.0 / limit);
     for (size_t k = 0; k < n; k++) {
-        const float part = leaving[k] * inverse[k] * per;
-        count[part < (float)most ? (int)part : most]++;
+        const float part = ratio[k] * per;
+        if (part >= 1.0f) {
+            count[part < (float)most ? (int)part : most]++;
+        }
     }
     int parts = all;
     double least = (double)all * (double)n;
@@ -138,18 +140,18 @@ static int best_parts(size_t n, const float *leaving, const float *inverse, doub
     return parts;
 }
 
-int thaw_spate_choose(thaw_spate *spate, const thaw_web *web, const thaw_carry_edges *edges, const float *leaving,
-                      const float *inverse, double worst, double limit)
+int thaw_spate_choose(thaw_spate *spate, const thaw_web *web, const thaw_carry_edges *edges, const float *ratio,
+                      double worst, double limit)
 {
     const int all = 1 + (int)(worst / limit);
     forget(spate);
-    const int parts = all == 1 ? 1 : best_parts(web->n, leaving, inverse, worst, limit, all);
+    const int parts = all == 1 ? 1 : best_parts(web->n, ratio, worst, limit, all);
     if (parts == all) {
         return all;
     }
     const float per = (float)(1.0 / limit), from = (float)parts;
     for (size_t k = 0; k < web->n; k++) {
-        if (leaving[k] * inverse[k] * per >= from) {
+        if (ratio[k] * per >= from) {
             spate->is[k] = 1;
             spate->cell[spate->n++] = (int32_t)k;
         }

@@ -27,10 +27,10 @@ struct thaw_spate {
 
 thaw_status thaw_spate_create(size_t n, thaw_spate *out, thaw_error *err);
 void thaw_spate_destroy(thaw_spate *spate);
-/* Choose how many parts all cells take, and which cells are in spate then, for the least work. leaving x inverse is
+/* Choose how many parts all cells take, and which cells are in spate then, for the least work. ratio is
  * each cell's Courant number over the whole step, `worst` the largest, `limit` what a part allows. Returns parts. */
-int thaw_spate_choose(thaw_spate *spate, const thaw_web *web, const thaw_carry_edges *edges, const float *leaving,
-                      const float *inverse, double worst, double limit);
+int thaw_spate_choose(thaw_spate *spate, const thaw_web *web, const thaw_carry_edges *edges, const float *ratio,
+                      double worst, double limit);
 /* Take the edges of cells in spate out of the flows of the common step. */
 void thaw_spate_take_out(const thaw_spate *spate, const thaw_web *web, float *gx, float *gy, float *gl);
 /* Carry along those edges; returns what leaves the lowest layer. */

@@ -141,6 +141,9 @@ static int solve_stage(thaw_wick *w, double dt_s, const double *source, const do
     thaw_web_linear_flux(w->web, &slope, gamma_dt, 1, y, w->gx, w->gy, w->gl);
     for (int pass = 0; pass < MOST_PASSES; pass++) {
         const double left = residual(w, gamma_dt, source, less, y), gain = THAW_SOLVER_GAIN * left;
+        if (pass && left <= goal) {
+            break;
+        }
         rounds += thaw_solver_run(&w->solver, w->rhs, fmax(goal, gain), w->correction);
 #pragma omp parallel for schedule(static)
         for (size_t k = 0; k < n; k++) {

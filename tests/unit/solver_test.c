@@ -38,6 +38,10 @@ static folded *open_folded(void)
         f->web.gl[k] = f->below[k] >= 0 ? 50.0 * draw(103, k) : 0.0;
         f->diagonal[k] = 0.5 + draw(104, k);
         f->spill[k] = k % 5 ? 0.0 : 20.0;
+        f->lean[k] = 3.0 * draw(106, k);
+        f->web.zx[k] = 0.2 * (draw(107, k) - 0.5);
+        f->web.zy[k] = 0.2 * (draw(108, k) - 0.5);
+        f->web.zl[k] = f->below[k] >= 0 ? 0.05 : 0.0;
         f->b[k] = draw(105, k) - 0.3;
     }
     return f;
