@@ -36,7 +36,7 @@ typedef struct thaw_border_ends {
 
 /* One dye over time, from the dyed end: P10, P50, P90 of the runs. */
 typedef struct thaw_border_front {
-    char name[112];                /* "all dyes", "turquoise", "bluish red, a part of navy" */
+    char name[THAW_DYE_NAME];      /* "all dyes", "turquoise", "navy (its magenta part)" */
     double wet_m[3][THAW_BORDER_TIMES];    /* what the eye sees on the work */
     double rinsed_m[3][THAW_BORDER_TIMES]; /* where it would end if rinsed then */
 } thaw_border_front;
