@@ -10,6 +10,7 @@
 #include "thawprint/status.h"
 
 #define THAW_BORDER_TIMES    25
+#define THAW_BORDER_DRIP_KG  1e-3  /* less is no dripping: a fifth of a teaspoon */
 #define THAW_BORDER_FRONTS   17    /* all dyes together, then each */
 #define THAW_BORDER_REMEDIES 8
 #define THAW_BORDER_TRIED    12
@@ -62,7 +63,9 @@ typedef struct thaw_border_figures {
     thaw_border_ends naive;        /* with the ice up to the wanted end, where one would put it */
     int n_tried;
     thaw_border_ends tried[THAW_BORDER_TRIED];
-    double free_end_m;             /* height of the free end over the rack on which the ice lies: below 0 it siphons */
+    double free_end_m;             /* height of the free end over the rack on which the ice lies: below 0 it may siphon */
+    int n_dripping;                /* runs at the answer in which THAW_BORDER_DRIP_KG or more dripped from the free end */
+    double drip_kg[2];             /* so much dripped from it: half of those runs have no more; the most of any */
     double leave_s, times_s[THAW_BORDER_TIMES];
     int n_fronts;
     thaw_border_front fronts[THAW_BORDER_FRONTS];

@@ -65,7 +65,8 @@ static const char *dull_word(double lightness, double chroma, double clean, doub
     if (angle_deg > 95.5 && angle_deg <= 150.0 && clean < 1.7) {
         return "olive green";
     }
-    return angle_deg > 258.0 && angle_deg <= 305.0 && lightness < 46.0 && chroma < 40.0 ? "navy" : NULL;
+    const bool is_deep = lightness < 28.0 || (lightness < 46.0 && chroma > 20.0);
+    return angle_deg > 258.0 && angle_deg <= 305.0 && is_deep && chroma < 40.0 ? "navy" : NULL;
 }
 
 const char *thaw_say_colour(const double lab[3], char *out, size_t size)
