@@ -95,6 +95,8 @@ typedef struct thaw_supplies_figures {
     double capacity_kg;            /* the most that can bond anywhere on this cloth */
     /* More than could bond; under what gives a plain colour; beyond what is usual. */
     bool is_too_much, is_pale, is_heavy;
+    /* Where it is too much or heavy: the upper end of what is usual, and no more than can bond. Else NaN. */
+    double instead_kg;
     double fixed_kg, washed_kg;    /* of the run: bonded; to the tub, the rinse and left in the ice */
     double half_fixed;             /* with half the powder, fixed in two coarse runs of the same luck: this share of now */
     /* Ice. */

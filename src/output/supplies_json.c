@@ -95,6 +95,7 @@ static json_t *powder_part(const thaw_supplies_figures *f)
                              {"on_weight_of_goods_percent", f->on_weight * 100.0},
                              {"cost", f->cost},
                              {"most_that_can_bond_g", f->capacity_kg * G},
+                             {"weigh_instead_g", f->instead_kg * G},
                              {"bonds_g", f->fixed_kg * G},
                              {"washed_away_g", f->washed_kg * G},
                              {"half_the_powder_bonds_share_of_this", f->half_fixed}};

@@ -129,6 +129,7 @@ static thaw_status fill_powder(const thaw_scenario *scenario, thaw_supplies_figu
     f->is_too_much = f->dye_kg > f->capacity_kg;
     f->is_pale = f->on_weight < THAW_DEPTH_PALE;
     f->is_heavy = f->on_weight > THAW_DEPTH_HEAVY;
+    f->instead_kg = f->is_too_much || f->is_heavy ? fmin(THAW_DEPTH_USUAL * f->cloth_kg, f->capacity_kg) : NAN;
     return THAW_OK;
 }
 
