@@ -8,6 +8,7 @@
 #include "commands.h"
 #include "folder.h"
 #include "progress.h"
+#include "report.h"
 
 #define USUAL_SURE 0.8
 #define LEAST_CHANCES 4
@@ -145,23 +146,19 @@ static void print_screen(const thaw_border_figures *f, const thaw_scenario *scen
            "  border.yaml  the scenario with this ice line; preview it\n", dir);
 }
 
+static thaw_status json_of(const void *border, char **out, thaw_error *err)
+{
+    return thaw_border_json(border, out, err);
+}
+
 static int report(const options *given, const thaw_border *border, const thaw_scenario *scenario, const char *dir)
 {
-    thaw_error err = {0};
     const thaw_border_figures *f = thaw_border_get_figures(border);
-    if (given->json) {
-        char *text = NULL;
-        if (thaw_border_json(border, &text, &err) != THAW_OK) {
-            return complain(&err);
-        }
-        printf("%s", text);
-        thaw_text_free(text);
-    } else if (given->quiet) {
-        printf("%s\n", dir);
-    } else {
+    int result;
+    if (!report_short(given, json_of, border, dir, &result)) {
         print_screen(f, scenario, dir);
     }
-    return f->is_met ? EXIT_DONE : EXIT_NOT_MET;
+    return result == EXIT_DONE && !f->is_met ? EXIT_NOT_MET : result;
 }
 
 static int run(const options *given, const thaw_scenario *scenario, thaw_border_options *asked, const char *dir)

@@ -8,6 +8,7 @@
 #include "commands.h"
 #include "folder.h"
 #include "progress.h"
+#include "report.h"
 
 #define ICE_POINT_K 273.15
 #define LITRES_PER_GALLON 3.785412  /* US */
@@ -396,22 +397,18 @@ static void print_screen(const thaw_supplies_figures *f, const thaw_scenario *sc
     printf("\nWritten to %s\n  supplies.json, supplies.yaml (the scenario with every value)\n", dir);
 }
 
+static thaw_status json_of(const void *supplies, char **out, thaw_error *err)
+{
+    return thaw_supplies_json(supplies, out, err);
+}
+
 static int report(const options *given, const thaw_supplies *supplies, const thaw_scenario *scenario, const char *dir)
 {
-    thaw_error err = {0};
-    if (given->json) {
-        char *text = NULL;
-        if (thaw_supplies_json(supplies, &text, &err) != THAW_OK) {
-            return complain(&err);
-        }
-        printf("%s", text);
-        thaw_text_free(text);
-    } else if (given->quiet) {
-        printf("%s\n", dir);
-    } else {
+    int result;
+    if (!report_short(given, json_of, supplies, dir, &result)) {
         print_screen(thaw_supplies_get_figures(supplies), scenario, dir);
     }
-    return EXIT_DONE;
+    return result;
 }
 
 static int run(const options *given, const thaw_scenario *scenario, thaw_supplies_options *asked)
