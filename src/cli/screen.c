@@ -275,8 +275,8 @@ void screen_print(const thaw_preview_figures *f, const thaw_scenario *scenario, 
                "             other luck, room, ice, cloth and dye, as far off as they may be (docs/figures.md)\n",
                f->n_members);
     } else {
-        printf("\nDoubt        one roll of the dice; cloth and dye are known to a factor of 1.5 to 3: without this flag\n"
-               "             each number comes with its range\n");
+        printf("\nDoubt        one roll of the dice; cloth and dye are known to a factor of 1.5 to 3; without\n"
+               "             --without-ranges each number comes with its range\n");
     }
     printf("Try next     %s\n", next_step(f));
     print_cautions(f);

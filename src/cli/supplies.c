@@ -16,6 +16,7 @@
 #define OZ_PER_LB 16.0
 #define COVERS 0.9
 #define WASTE 0.5
+#define SAME 0.7                   /* of what bonds with all of the powder: hardly to be told apart */
 
 /* Quarters, as spoons are marked. */
 static const char *spoons(double n, char *out, size_t size)
@@ -85,7 +86,10 @@ static void print_packets(const thaw_supplies_figures *f, const thaw_supplies_co
     for (int p = 0; p < f->n_packets; p++) {
         const size_t n = strlen(text);
         if (c->packets[p] > 0) {
-            snprintf(text + n, sizeof text - n, "%s%d x %.4g g", n ? " + " : "", c->packets[p], f->packets[p].mass_kg * 1e3);
+            const double oz = OZ_PER_LB * LB_PER_KG * f->packets[p].mass_kg;
+            const bool is_oz = fabs(4.0 * oz - floor(4.0 * oz + 0.5)) < 1e-4; /* whole quarters: it was given so */
+            snprintf(text + n, sizeof text - n, is_oz ? "%s%d x %.4g oz" : "%s%d x %.4g g", n ? " + " : "", c->packets[p],
+                     is_oz ? oz : f->packets[p].mass_kg * 1e3);
         }
     }
     printf("  %s", text);
@@ -109,14 +113,17 @@ static void print_instead(const thaw_supplies_figures *f)
                spoon_range(&less, text, sizeof text));
     }
     printf("\n");
+    if (f->half_fixed <= SAME) {
+        printf("             That comes out paler than the forecast; less ice and more layers keep more of it in the cloth\n");
+    }
 }
 
 static void print_less(const thaw_supplies_figures *f)
 {
     char half[24];
-    if (f->washed_kg > WASTE * f->dye_kg && f->half_fixed > 0.0) {
+    if (f->washed_kg > WASTE * f->dye_kg && f->half_fixed > 0.0 && !(f->is_too_much && f->half_fixed <= SAME)) {
         printf("             with half the powder, %s, %.0f %% as much would bond: %s\n", grams(0.5 * f->dye_kg, half, sizeof half),
-               100.0 * f->half_fixed, f->half_fixed > 0.7 ? "use less" : "a paler cloth");
+               100.0 * f->half_fixed, f->half_fixed > SAME ? "use less" : "a paler cloth");
     }
 }
 
