@@ -16,6 +16,7 @@
 #define CM 100.0
 
 #define CM_PER_INCH 2.54
+#define IN (CM / CM_PER_INCH)
 #define LB_PER_KG 2.2046226
 
 /* "29.5 cm (11.6 in)". */
@@ -54,7 +55,7 @@ static void print_answer(const thaw_border_figures *f)
     if (f->is_met) {
         printf("Ice          up to %s from the dyed end, no farther (the runs leave that open by %.0f cm either way)\n",
                cm(f->line_m, line, sizeof line), fmax(1.0, CM * f->doubt_m));
-        printf("             the file has it up to %s; ice and powder go with the area, %.2f times those of the file",
+        printf("             the file has it up to %s; ice and powder go with the area:\n             %.2f times those of the file",
                cm(f->file_line_m, line, sizeof line), f->amount);
         print_amounts(f);
     } else {
@@ -63,6 +64,8 @@ static void print_answer(const thaw_border_figures *f)
     }
     printf("Dye ends     at %.0f cm or before in %.0f of 100 cases; in half of them by %.0f cm, four in five from %.0f to %.0f cm\n",
            CM * f->ends.sure_m, CM * f->sure, CM * f->ends.p50_m, CM * f->ends.p10_m, CM * f->ends.p90_m);
+    printf("             (in inches %.1f; %.1f; %.1f to %.1f)\n", IN * f->ends.sure_m, IN * f->ends.p50_m, IN * f->ends.p10_m,
+           IN * f->ends.p90_m);
     printf("             heights are along the cloth from its dyed end, where the tape begins\n");
     print_naive(f);
 }
