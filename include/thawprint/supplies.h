@@ -59,6 +59,7 @@ typedef struct thaw_supplies_time {
 
 typedef struct thaw_supplies_colour {
     char name[120];
+    char part_of[120];             /* a mixture of one's own that it is weighed for; empty: none */
     double mass_kg, on_weight;     /* powder; on the dry cloth */
     double spoons_low, spoons_high; /* level teaspoons, rough */
     double water_m3;               /* in which it is squirted on; 0: sprinkled as powder */

@@ -50,7 +50,7 @@ static const char *spoon_range(const thaw_supplies_colour *c, char *out, size_t 
 static const char *grams(double kg, char *out, size_t size)
 {
     const double g = kg * 1e3;
-    snprintf(out, size, g < 1.0 ? "%.2f g" : g < 20.0 ? "%.1f g" : "%.0f g", g);
+    snprintf(out, size, g < 0.05 ? "%.0f mg" : g < 1.0 ? "%.2f g" : g < 20.0 ? "%.1f g" : "%.0f g", g < 0.05 ? 1e3 * g : g);
     return out;
 }
 
@@ -165,7 +165,7 @@ static void print_powder(const thaw_supplies_figures *f)
             printf(" in %.0f mL of water", c->water_m3 * 1e6);
         }
         print_packets(f, c);
-        printf("\n");
+        printf(c->part_of[0] ? "  for %s\n" : "\n", c->part_of);
     }
     if (!isnan(f->cost)) {
         printf("  %-18s %.2f\n", "cost of packets", f->cost);
