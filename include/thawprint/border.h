@@ -10,6 +10,7 @@
 #include "thawprint/status.h"
 
 #define THAW_BORDER_TIMES    25
+#define THAW_BORDER_DRIP_KG  1e-3  /* less is no dripping: a fifth of a teaspoon */
 #define THAW_BORDER_FRONTS   17    /* all dyes together, then each */
 #define THAW_BORDER_REMEDIES 8
 #define THAW_BORDER_TRIED    12
@@ -36,7 +37,7 @@ typedef struct thaw_border_ends {
 
 /* One dye over time, from the dyed end: P10, P50, P90 of the runs. */
 typedef struct thaw_border_front {
-    char name[112];                /* "all dyes", "turquoise", "bluish red, a part of navy" */
+    char name[THAW_DYE_NAME];      /* "all dyes", "turquoise", "navy (its magenta part)" */
     double wet_m[3][THAW_BORDER_TIMES];    /* what the eye sees on the work */
     double rinsed_m[3][THAW_BORDER_TIMES]; /* where it would end if rinsed then */
 } thaw_border_front;
@@ -62,7 +63,9 @@ typedef struct thaw_border_figures {
     thaw_border_ends naive;        /* with the ice up to the wanted end, where one would put it */
     int n_tried;
     thaw_border_ends tried[THAW_BORDER_TRIED];
-    double free_end_m;             /* height of the free end over the rack on which the ice lies: below 0 it siphons */
+    double free_end_m;             /* height of the free end over the rack on which the ice lies: below 0 it may siphon */
+    int n_dripping;                /* runs at the answer in which THAW_BORDER_DRIP_KG or more dripped from the free end */
+    double drip_kg[2];             /* so much dripped from it: half of those runs have no more; the most of any */
     double leave_s, times_s[THAW_BORDER_TIMES];
     int n_fronts;
     thaw_border_front fronts[THAW_BORDER_FRONTS];

@@ -11,6 +11,7 @@
 #define THAW_PREVIEW_MAX_FILES 16
 #define THAW_PREVIEW_MOST_FRAMES 48
 #define THAW_PREVIEW_MAX_PANELS 8
+#define THAW_DYE_NAME 192          /* longest name of a dye in a run, with its end */
 
 /* Progress: share of the work done (0..1), simulated hours, words for the phase. Return false to
  * stop the run; it then ends with THAW_ERR_CANCELLED. May be called from one thread only. */
@@ -26,7 +27,7 @@ typedef struct thaw_preview_options {
 
 /* Where one dye (component) went, kg. weighed = fixed + rinsed + tub + left on ice. */
 typedef struct thaw_dye_account {
-    const char *name;              /* "fuchsia" */
+    const char *name;              /* in the words of the file: "fuchsia", "navy (its magenta part)" */
     const char *generic;           /* Colour Index generic name */
     double weighed_kg, fixed_kg, rinsed_kg, tub_kg, ice_kg;
     double ledger_error;           /* relative */

@@ -32,6 +32,7 @@ typedef struct thaw_strip_figures {
     const char *name, *like;       /* of the new cloth and what it is like; NULL without a cloth */
     thaw_strip_value conductivity_m_s; /* K_s along the warp, 20 C; with a cloth only */
     double before_m_s, before_head_m;  /* what the cloth that it is like has */
+    char question[320];            /* where no usual cloth rises so, what may be the matter; else empty */
 } thaw_strip_figures;
 
 typedef struct thaw_strip thaw_strip;
@@ -44,7 +45,11 @@ const thaw_strip_figures *thaw_strip_get_figures(const thaw_strip *strip);
 /* Height that the fit gives at a time, in water as cold as that of the test. */
 double thaw_strip_height_m(const thaw_strip *strip, double t_s);
 
-/* strip.png, strip.json and, with a cloth, cloths.yaml, all or none. */
+/* Which file thaw_strip_write gives the cloth: "cloths.yaml", or "cloths-2.yaml" and so on where that is there and holds
+ * other cloth or was changed since strip wrote it. THAW_ERR_ARGUMENT without a cloth; THAW_ERR_FILE if all are taken. */
+#define THAW_STRIP_FILE 24
+thaw_status thaw_strip_cloth_file(const thaw_strip *strip, const char *dir, char out[THAW_STRIP_FILE], thaw_error *err);
+/* strip.png, strip.json and, with a cloth, the file of thaw_strip_cloth_file, all or none. */
 thaw_status thaw_strip_write(const thaw_strip *strip, const char *dir, thaw_error *err);
 /* strip.json as text; caller frees with thaw_text_free. */
 thaw_status thaw_strip_json(const thaw_strip *strip, char **out, thaw_error *err);

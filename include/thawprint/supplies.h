@@ -59,6 +59,7 @@ typedef struct thaw_supplies_time {
 
 typedef struct thaw_supplies_colour {
     char name[120];
+    char part_of[120];             /* a mixture of one's own that it is weighed for; empty: none */
     double mass_kg, on_weight;     /* powder; on the dry cloth */
     double spoons_low, spoons_high; /* level teaspoons, rough */
     double water_m3;               /* in which it is squirted on; 0: sprinkled as powder */
@@ -95,6 +96,8 @@ typedef struct thaw_supplies_figures {
     double capacity_kg;            /* the most that can bond anywhere on this cloth */
     /* More than could bond; under what gives a plain colour; beyond what is usual. */
     bool is_too_much, is_pale, is_heavy;
+    /* Where it is too much or heavy: the upper end of what is usual, and no more than can bond. Else NaN. */
+    double instead_kg;
     double fixed_kg, washed_kg;    /* of the run: bonded; to the tub, the rinse and left in the ice */
     double half_fixed;             /* with half the powder, fixed in two coarse runs of the same luck: this share of now */
     /* Ice. */

@@ -17,6 +17,7 @@
 #include "scenario/scenario.h"
 #include "study/border.h"
 #include "study/climb_set.h"
+#include "study/dye_words.h"
 #include "study/ice_line.h"
 #include "thawprint/chances.h"
 #include "thawprint/version.h"
@@ -148,31 +149,13 @@ static bool tell(void *user, const char *phase, double share)
     return t->options->progress(t->options->user, phase, share, 0.0);
 }
 
-/* A dye that is sprinkled by itself, or the colour that it is a part of; NULL for the former. */
-static const char *part_of(const thaw_specification *spec, int row)
-{
-    const char *colour = NULL;
-    for (int z = 0; z < spec->n_dye; z++) {
-        const thaw_colour *c = spec->dye[z].colour;
-        for (int p = 0; p < c->n_parts; p++) {
-            if (c->parts[p].component == row && c->n_parts == 1) {
-                return NULL;
-            }
-            colour = c->parts[p].component == row && !colour ? c->name : colour;
-        }
-    }
-    return colour;
-}
-
 static void name_fronts(const thaw_scenario *scenario, thaw_border_figures *f)
 {
     thaw_outcome work = {.spec = &scenario->spec};
     thaw_outcome_list_dyes(&work);
     snprintf(f->fronts[0].name, sizeof f->fronts[0].name, "all dyes");
     for (int c = 0; c + 1 < f->n_fronts && c < work.dyes.n; c++) {
-        const char *dye = work.dyes.components[c]->name, *whole = part_of(&scenario->spec, work.dyes.rows[c]);
-        const bool differs = whole && strcmp(whole, dye) != 0;
-        snprintf(f->fronts[1 + c].name, sizeof f->fronts[1 + c].name, differs ? "%.40s, a part of %.60s" : "%.40s", dye, whole);
+        thaw_dye_words(&scenario->spec, &work.dyes, c, f->fronts[1 + c].name);
     }
 }
 

@@ -28,7 +28,7 @@ static void add_row(thaw_page_table *t, const char *head, const char *second, co
     t->n_rows++;
 }
 
-static void say_mass(double kg, char *out, size_t size)
+static const char *say_mass(double kg, char *out, size_t size)
 {
     if (kg >= 1.0) {
         snprintf(out, size, "%.2f kg", kg);
@@ -37,6 +37,7 @@ static void say_mass(double kg, char *out, size_t size)
     } else {
         snprintf(out, size, kg >= 0.01 ? "%.1f g" : "%.2f g", 1000.0 * kg);
     }
+    return out;
 }
 
 static void say_area(const thaw_scenario *s, const thaw_area *area, char out[120])
@@ -104,9 +105,12 @@ void thaw_notebook_materials(const thaw_scenario *scenario, const thaw_supplies_
     }
     add_dyes(scenario, out);
     if (supplies->dye_kg > 0.0) {
+        char instead[32], advice[80] = "";
         say_mass(supplies->dye_kg, mass, sizeof mass);
-        add_row(out, "All powder", mass, "%.1f %% on weight of goods%s", 100.0 * supplies->on_weight,
-                supplies->is_too_much ? ": more than this cloth can hold" : "");
+        if (supplies->is_too_much) {
+            snprintf(advice, sizeof advice, ": more than this cloth can hold; %s is plenty", say_mass(supplies->instead_kg, instead, sizeof instead));
+        }
+        add_row(out, "All powder", mass, "%.1f %% on weight of goods%s", 100.0 * supplies->on_weight, advice);
     }
     add_ice(scenario, out);
     if (supplies->ice_kg > 0.0) {

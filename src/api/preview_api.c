@@ -23,6 +23,7 @@
 #include "output/melt_curve.h"
 #include "output/sheet.h"
 #include "study/doubt.h"
+#include "study/dye_words.h"
 #include "study/frames.h"
 #include "study/outcome.h"
 #include "thawprint/version.h"
@@ -177,11 +178,11 @@ static thaw_status draw(const thaw_outcome *w, const thaw_print *print, thaw_pre
     return status;
 }
 
-static void keep_names(thaw_preview *p)
+static void keep_names(const thaw_outcome *w, thaw_preview *p)
 {
     for (int d = 0; d < p->figures.n_dyes; d++) {
         thaw_dye_account *dye = &p->figures.dyes[d];
-        snprintf(p->dye_names[d], sizeof p->dye_names[d], "%s", dye->name);
+        thaw_dye_words(w->spec, &w->dyes, d, p->dye_names[d]);
         snprintf(p->dye_generics[d], sizeof p->dye_generics[d], "%s", dye->generic);
         dye->name = p->dye_names[d];
         dye->generic = p->dye_generics[d];
@@ -216,7 +217,7 @@ static thaw_status make_full_run(void *user, thaw_error *err)
     }
     if (status == THAW_OK) {
         status = thaw_outcome_conclude(f->work, &f->print, figures, err);
-        keep_names(f->preview);
+        keep_names(f->work, f->preview);
     }
     return status;
 }

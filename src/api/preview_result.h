@@ -23,7 +23,7 @@ struct thaw_preview {
         size_t n;
     } pictures[THAW_MAX_PICTURES];
     /* Names of the dyes: those of one's own live on the scenario's shelf, which may be gone before the preview. */
-    char dye_names[THAW_PREVIEW_MAX_DYES][THAW_OWN_NAME], dye_generics[THAW_PREVIEW_MAX_DYES][THAW_OWN_TEXT];
+    char dye_names[THAW_PREVIEW_MAX_DYES][THAW_DYE_NAME], dye_generics[THAW_PREVIEW_MAX_DYES][THAW_OWN_TEXT];
     char title[128], digest[17];
     uint64_t seed;
     int n_frames;

@@ -10,6 +10,7 @@
 
 #include "base/alloc.h"
 #include "base/error.h"
+#include "base/unit_hint.h"
 #include "base/words.h"
 
 #define LONGEST_UNIT 64
@@ -22,19 +23,19 @@ static const struct kind_row {
     const char *example;
     const char *handy[HANDY_UNITS];
 } KINDS[THAW_QUANTITY_KINDS] = {
-    [THAW_LENGTH] = {"m", "a length", "45 cm", {"cm", "mm", "m"}},
-    [THAW_MASS] = {"kg", "a mass", "250 g", {"g", "kg", NULL}},
-    [THAW_TIME] = {"s", "a time", "24 h", {"h", "min", "s"}},
-    [THAW_TEMPERATURE] = {"K", "a temperature", "20 degC", {"degC", "K", NULL}},
+    [THAW_LENGTH] = {"m", "a length", "45 cm` or `18 in", {"cm", "mm", "m"}},
+    [THAW_MASS] = {"kg", "a mass", "250 g`, `2 kg` or `9 lb", {"g", "kg", NULL}},
+    [THAW_TIME] = {"s", "a time", "24 h` or `90 min", {"h", "min", "s"}},
+    [THAW_TEMPERATURE] = {"K", "a temperature", "20 degC` or `68 degF", {"degC", "K", NULL}},
     [THAW_SPEED] = {"m/s", "a speed", "0.1 m/s", {"m/s", NULL, NULL}},
-    [THAW_CONCENTRATION] = {"kg/m3", "a mass in a volume", "40 g/L", {"g/L", "kg/m3", NULL}},
-    [THAW_AREAL_MASS] = {"kg/m2", "a mass per area", "250 g/m2", {"g/m2", "kg/m2", NULL}},
+    [THAW_CONCENTRATION] = {"kg/m3", "a mass in a volume", "40 g/L` or `5 oz/gal", {"g/L", "kg/m3", NULL}},
+    [THAW_AREAL_MASS] = {"kg/m2", "a mass per area", "250 g/m2` or `5 oz/yd2", {"g/m2", "kg/m2", NULL}},
     [THAW_SHARE] = {"kg/kg", "a share", "50 %", {"%", "kg/kg", NULL}},
     [THAW_DIFFUSIVITY] = {"m2/s", "a diffusivity", "3e-10 m2/s", {"m2/s", NULL, NULL}},
     [THAW_SORPTION] = {"m3/kg", "a volume of liquor per mass of fibre", "10 L/kg", {"L/kg", "m3/kg", NULL}},
     [THAW_RATE] = {"s-1", "a rate", "40 %/h", {"%/h", "s-1", NULL}},
     [THAW_MOLAR_ENERGY] = {"J/mol", "an energy per mole", "84 kJ/mol", {"kJ/mol", "J/mol", NULL}},
-    [THAW_VOLUME] = {"m3", "a volume", "100 mL", {"mL", "L", "m3"}},
+    [THAW_VOLUME] = {"m3", "a volume", "100 mL` or `4 fl oz", {"mL", "L", "m3"}},
     [THAW_ANGLE] = {"degree", "an angle", "45 deg", {"degree", NULL, NULL}},
 };
 
@@ -266,6 +267,21 @@ static bool convert(const thaw_units *units, thaw_quantity kind, ut_unit *unit, 
     return converter != NULL;
 }
 
+static void refuse_unit(thaw_quantity kind, const char *unit, const char *is, char *why, size_t why_size)
+{
+    const char *hint = thaw_unit_hint(kind, unit);
+    snprintf(why, why_size, "`%.60s` is %s: write %s such as `%s`%s%s", unit, is, KINDS[kind].called, KINDS[kind].example,
+             hint ? "; " : "", hint ? hint : "");
+}
+
+/* "60 %" for someone who wrote 60 or 0.6. */
+static const char *share_example(double number, char out[32])
+{
+    const double percent = number > 0.0 && number <= 3.0 ? 100.0 * number : number;
+    snprintf(out, 32, "%.4g %%", percent > 0.0 && percent < 1e4 ? percent : 50.0);
+    return out;
+}
+
 bool thaw_quantity_parse(const thaw_units *units, thaw_quantity kind, const char *text, double *si,
                          char *why, size_t why_size)
 {
@@ -277,22 +293,21 @@ bool thaw_quantity_parse(const thaw_units *units, thaw_quantity kind, const char
     }
     unit_text += strspn(unit_text, " ");
     if (*unit_text == '\0') {
-        snprintf(why, why_size, "`%.60s` has no unit: write %s with its unit, such as `%s`", text,
-                 row->called, row->example);
+        char share[32];
+        snprintf(why, why_size, "`%.60s` has no unit: write %s with its unit, such as `%s`", text, row->called,
+                 kind == THAW_SHARE ? share_example(number, share) : row->example);
         return false;
     }
-    ut_unit *unit = find_unit(units, unit_text);
+    ut_unit *unit = thaw_unit_misleads(unit_text) ? NULL : find_unit(units, unit_text);
     if (!unit) {
-        snprintf(why, why_size, "`%.60s` is not a unit: write %s such as `%s`", unit_text,
-                 row->called, row->example);
+        refuse_unit(kind, unit_text, "not a unit", why, why_size);
         return false;
     }
     bool right = (kind != THAW_SHARE || is_plain_share(unit_text)) &&
                  convert(units, kind, unit, number, &value);
     ut_free(unit);
     if (!right) {
-        snprintf(why, why_size, "`%.60s` is the wrong kind of unit: write %s such as `%s`",
-                 unit_text, row->called, row->example);
+        refuse_unit(kind, unit_text, "the wrong kind of unit", why, why_size);
         return false;
     }
     if (!isfinite(value)) {

@@ -8,6 +8,7 @@
 #include "commands.h"
 #include "folder.h"
 #include "progress.h"
+#include "report.h"
 
 #define USUAL_SURE 0.8
 #define LEAST_CHANCES 4
@@ -15,6 +16,8 @@
 #define CM 100.0
 
 #define CM_PER_INCH 2.54
+#define IN (CM / CM_PER_INCH)
+#define LB_PER_KG 2.2046226
 
 /* "29.5 cm (11.6 in)". */
 static const char *cm(double m, char *out, size_t size)
@@ -23,33 +26,67 @@ static const char *cm(double m, char *out, size_t size)
     return out;
 }
 
+/* ", 2.50 kg (5.5 lb) of ice and 3 g of powder". */
+static void print_amounts(const thaw_border_figures *f)
+{
+    if (f->ice_kg >= 1.0) {
+        printf(", %.2f kg (%.1f lb) of ice", f->ice_kg, LB_PER_KG * f->ice_kg);
+    } else if (f->ice_kg > 0.0) {
+        printf(", %.0f g (%.1f oz) of ice", 1e3 * f->ice_kg, 16.0 * LB_PER_KG * f->ice_kg);
+    }
+    printf("%s %.3g g of powder\n", f->ice_kg > 0.0 ? " and" : ",", 1e3 * f->dye_kg);
+}
+
+static void print_naive(const thaw_border_figures *f)
+{
+    const double over_cm = CM * (f->naive.p50_m - f->end_m);
+    printf("If the ice went up to the wanted end, as one might lay it: dye to %.0f cm (%.0f to %.0f),\n", CM * f->naive.p50_m,
+           CM * f->naive.p10_m, CM * f->naive.p90_m);
+    if (over_cm >= 0.5) {
+        printf("             which is %.0f cm too far in half of the cases\n", over_cm);
+    } else {
+        printf("             which in half of the cases is no farther than wanted\n");
+    }
+}
+
 static void print_answer(const thaw_border_figures *f)
 {
     char line[48], end[48];
     if (f->is_met) {
         printf("Ice          up to %s from the dyed end, no farther (the runs leave that open by %.0f cm either way)\n",
                cm(f->line_m, line, sizeof line), fmax(1.0, CM * f->doubt_m));
-        printf("             in the file up to %.4g cm; as much ice and powder to the area: %.2f times what it says",
-               CM * f->file_line_m, f->amount);
-        printf(f->ice_kg > 0.0 ? ", %.2g kg and %.3g g\n" : "\n", f->ice_kg, 1e3 * f->dye_kg);
+        printf("             the file has it up to %s; ice and powder go with the area:\n             %.2f times those of the file",
+               cm(f->file_line_m, line, sizeof line), f->amount);
+        print_amounts(f);
     } else {
         printf("CANNOT be met: even with ice up to %s only, the lowest that was tried, the dye is not sure to end at %s\n",
                cm(f->line_m, line, sizeof line), cm(f->end_m, end, sizeof end));
     }
     printf("Dye ends     at %.0f cm or before in %.0f of 100 cases; in half of them by %.0f cm, four in five from %.0f to %.0f cm\n",
            CM * f->ends.sure_m, CM * f->sure, CM * f->ends.p50_m, CM * f->ends.p10_m, CM * f->ends.p90_m);
+    printf("             (in inches %.1f; %.1f; %.1f to %.1f)\n", IN * f->ends.sure_m, IN * f->ends.p50_m, IN * f->ends.p10_m,
+           IN * f->ends.p90_m);
     printf("             heights are along the cloth from its dyed end, where the tape begins\n");
-    printf("If the ice went up to the wanted end, as one might lay it: dye to %.0f cm (%.0f to %.0f),\n"
-           "             which is %.0f cm too far in half of the cases\n",
-           CM * f->naive.p50_m, CM * f->naive.p10_m, CM * f->naive.p90_m, CM * (f->naive.p50_m - f->end_m));
+    print_naive(f);
 }
 
+/* The runs say whether it siphons; the path, whether it could. */
 static void print_siphon(const thaw_border_figures *f)
 {
-    if (f->free_end_m < 0.0) {
-        printf("SIPHON       the free end hangs %.0f cm below the rack with the ice: it draws water and dye over the edge\n"
-               "             until it drips. Keep it above the ice if the border is to stay\n",
-               -CM * f->free_end_m);
+    const bool is_below = f->free_end_m < 0.0;
+    if (f->n_dripping > 0) {
+        printf("%-12s in %d of %d runs water dripped from the free end, typically %.0f g, at most %.0f g;\n", is_below ? "SIPHON" : "Drips",
+               f->n_dripping, f->n_came_through, 1e3 * f->drip_kg[0], 1e3 * f->drip_kg[1]);
+        if (is_below) {
+            printf("             it hangs %.0f cm below the rack with the ice, which draws water and dye over the edge:\n"
+                   "             keep it above the ice if the border is to stay\n", -CM * f->free_end_m);
+        } else {
+            printf("             it hangs no lower than the ice, so that is water the cloth could not hold, not a siphon\n");
+        }
+    } else if (is_below) {
+        printf("Siphon       in none of %d runs did water drip from the free end; but it hangs %.0f cm below the rack with the ice,\n"
+               "             and cloth wetter or thirstier than these would draw dye over the edge: lay it higher to be sure\n",
+               f->n_came_through, -CM * f->free_end_m);
     }
 }
 
@@ -112,23 +149,19 @@ static void print_screen(const thaw_border_figures *f, const thaw_scenario *scen
            "  border.yaml  the scenario with this ice line; preview it\n", dir);
 }
 
+static thaw_status json_of(const void *border, char **out, thaw_error *err)
+{
+    return thaw_border_json(border, out, err);
+}
+
 static int report(const options *given, const thaw_border *border, const thaw_scenario *scenario, const char *dir)
 {
-    thaw_error err = {0};
     const thaw_border_figures *f = thaw_border_get_figures(border);
-    if (given->json) {
-        char *text = NULL;
-        if (thaw_border_json(border, &text, &err) != THAW_OK) {
-            return complain(&err);
-        }
-        printf("%s", text);
-        thaw_text_free(text);
-    } else if (given->quiet) {
-        printf("%s\n", dir);
-    } else {
+    int result;
+    if (!report_short(given, json_of, border, dir, &result)) {
         print_screen(f, scenario, dir);
     }
-    return f->is_met ? EXIT_DONE : EXIT_NOT_MET;
+    return result == EXIT_DONE && !f->is_met ? EXIT_NOT_MET : result;
 }
 
 static int run(const options *given, const thaw_scenario *scenario, thaw_border_options *asked, const char *dir)

@@ -9,6 +9,7 @@
 #include "commands.h"
 #include "folder.h"
 #include "progress.h"
+#include "report.h"
 
 #define USUAL_CHANCES 8
 #define COLUMNS 4                  /* of the table on a terminal */
@@ -210,25 +211,21 @@ static void print_kitchens(const line_up *all)
     }
 }
 
+static thaw_status json_of(const void *comparison, char **out, thaw_error *err)
+{
+    return thaw_comparison_json(comparison, out, err);
+}
+
 static int report(const options *given, const line_up *all, const thaw_comparison *c, const char *dir)
 {
-    thaw_error err = {0};
-    if (given->json) {
-        char *text = NULL;
-        if (thaw_comparison_json(c, &text, &err) != THAW_OK) {
-            return complain(&err);
-        }
-        printf("%s", text);
-        thaw_text_free(text);
-    } else if (given->quiet) {
-        printf("%s\n", dir);
-    } else {
+    int result;
+    if (!report_short(given, json_of, c, dir, &result)) {
         print_kitchens(all);
         print_table(c);
         print_verdict(c);
         printf("\nWritten to %s\n  compare.png, compare.pdf (A4 or Letter), compare.json\n", dir);
     }
-    return EXIT_DONE;
+    return result;
 }
 
 static int run(const options *given, const line_up *all, const char *dir)

@@ -11,6 +11,7 @@
 
 #define USUAL_CHANCES 6
 #define CM            100.0
+#define INCHES        (CM / 2.54)
 #define HARDLY        40.0         /* score of a wish that is as good as not met */
 
 /* Exit status; a wish that names no piece is a fault of the command line. */
@@ -82,7 +83,7 @@ static void print_places(const thaw_pieces_figures *f)
 /* As read: sizes are what goes wrong first. */
 static void print_sizes(const thaw_pieces_figures *f)
 {
-    printf("  %-22s %8s %8s %4s  %s\n", "piece", "width", "length", "cut", "wishes");
+    printf("  %-22s %-33s %4s  %s\n", "piece", "width x length", "cut", "wishes");
     for (int i = 0; i < f->n; i++) {
         const thaw_piece_place *p = &f->places[i];
         thaw_piece_place one = *p;
@@ -91,7 +92,10 @@ static void print_sizes(const thaw_pieces_figures *f)
         }
         one.n_cut = 1;
         print_name(&one);
-        printf(" %5.1f cm %5.1f cm %4d ", p->width_m * CM, p->length_m * CM, p->n_cut);
+        char size[64];
+        snprintf(size, sizeof size, "%.1f x %.1f cm (%.2f x %.2f in)", p->width_m * CM, p->length_m * CM, p->width_m * INCHES,
+                 p->length_m * INCHES);
+        printf(" %-33s %4d ", size, p->n_cut);
         for (int w = 0; w < p->n_wishes; w++) {
             printf("%s%s", w ? ", " : " ", p->wishes[w].text);
         }
@@ -177,6 +181,7 @@ static int report(const options *given, const thaw_scenario *scenario, const tha
                   const char *dir, int n_pages)
 {
     const thaw_pieces_figures *f = thaw_pieces_get_figures(pieces);
+    const bool is_small = f->pieces_m2 < 0.1;
     if (given->json) {
         const int result = print_json(pieces);
         return result == EXIT_DONE && !f->fits ? EXIT_NOT_MET : result;
@@ -189,8 +194,9 @@ static int report(const options *given, const thaw_scenario *scenario, const tha
         }
         return f->fits ? EXIT_DONE : EXIT_NOT_MET;
     }
-    printf("%s on %s\n%d piece%s, %.2f m2, on %.0f x %.0f cm of cloth\n\n", thaw_pattern_title(pattern), thaw_scenario_title(scenario), f->n,
-           f->n == 1 ? "" : "s", f->pieces_m2, f->cloth_width_m * CM, f->cloth_length_m * CM);
+    printf("%s on %s\n%d piece%s, %.*f %s, on %.0f x %.0f cm (%.0f x %.0f in) of cloth\n\n", thaw_pattern_title(pattern),
+           thaw_scenario_title(scenario), f->n, f->n == 1 ? "" : "s", is_small ? 0 : 2, is_small ? CM * CM * f->pieces_m2 : f->pieces_m2,
+           is_small ? "cm2" : "m2", f->cloth_width_m * CM, f->cloth_length_m * CM, f->cloth_width_m * INCHES, f->cloth_length_m * INCHES);
     if (!f->fits || given->dry_run) {
         print_sizes(f);
         printf("\n");

@@ -68,6 +68,26 @@ static void print_leave(const thaw_preview_figures *f)
            100.0 * f->fixed_share_of_end);
 }
 
+/* Bytes of a name that take no column of their own (UTF-8). */
+static int extra_bytes(const char *name)
+{
+    int n = 0;
+    for (const char *at = name; *at; at++) {
+        n += ((unsigned char)*at & 0xC0u) == 0x80u;
+    }
+    return n;
+}
+
+static int name_width(const thaw_preview_figures *f)
+{
+    int width = 20;
+    for (int i = 0; i < f->n_dyes; i++) {
+        const int n = (int)strlen(f->dyes[i].name) - extra_bytes(f->dyes[i].name);
+        width = n > width ? n : width;
+    }
+    return width;
+}
+
 static void print_dye(const thaw_preview_figures *f)
 {
     double weighed = 0.0, fixed = 0.0, rinsed = 0.0, tub = 0.0, ice = 0.0;
@@ -81,16 +101,16 @@ static void print_dye(const thaw_preview_figures *f)
     if (f->n_dyes == 0) {
         return;
     }
-    printf("\n%-22s %8s  %13s  %13s  %13s\n", "Dye", "weighed", "fixed", "rinsed out",
-           "to the tub");
+    const int width = name_width(f);
+    printf("\n%-*s %8s  %13s  %13s  %13s\n", width + 2, "Dye", "weighed", "fixed", "rinsed out", "to the tub");
     for (int i = 0; i < f->n_dyes; i++) {
         const thaw_dye_account *d = &f->dyes[i];
-        printf("  %-20s %6.2f g  %6.2f g %3.0f %%  %6.2f g %3.0f %%  %6.2f g %3.0f %%\n", d->name,
+        printf("  %-*s %6.2f g  %6.2f g %3.0f %%  %6.2f g %3.0f %%  %6.2f g %3.0f %%\n", width + extra_bytes(d->name), d->name,
                d->weighed_kg * 1e3, d->fixed_kg * 1e3, percent(d->fixed_kg, d->weighed_kg),
                d->rinsed_kg * 1e3, percent(d->rinsed_kg, d->weighed_kg), d->tub_kg * 1e3,
                percent(d->tub_kg, d->weighed_kg));
     }
-    printf("  %-20s %6.2f g  %6.2f g %3.0f %%  %6.2f g %3.0f %%  %6.2f g %3.0f %%\n", "in all",
+    printf("  %-*s %6.2f g  %6.2f g %3.0f %%  %6.2f g %3.0f %%  %6.2f g %3.0f %%\n", width, "in all",
            weighed * 1e3, fixed * 1e3, percent(fixed, weighed), rinsed * 1e3,
            percent(rinsed, weighed), tub * 1e3, percent(tub, weighed));
     char range[48];
@@ -156,7 +176,7 @@ static void print_climb(const thaw_preview_figures *f)
            100.0 * f->climb_m[0], 100.0 * f->climb_m[2]);
     for (int i = 0; f->n_dyes > 1 && i < f->n_dyes; i++) {
         const double *m = f->dyes[i].climb_m;
-        printf("             %-16s %3.0f cm (%.0f to %.0f)\n", f->dyes[i].name, 100.0 * m[1], 100.0 * m[0],
+        printf("             %-*s %3.0f cm (%.0f to %.0f)\n", name_width(f) + extra_bytes(f->dyes[i].name), f->dyes[i].name, 100.0 * m[1], 100.0 * m[0],
                100.0 * m[2]);
     }
     printf("             %.0f g of water dripped from the free end\n", 1000.0 * f->free_end_kg);
@@ -255,8 +275,8 @@ void screen_print(const thaw_preview_figures *f, const thaw_scenario *scenario, 
                "             other luck, room, ice, cloth and dye, as far off as they may be (docs/figures.md)\n",
                f->n_members);
     } else {
-        printf("\nDoubt        one roll of the dice; cloth and dye are known to a factor of 1.5 to 3: without this flag\n"
-               "             each number comes with its range\n");
+        printf("\nDoubt        one roll of the dice; cloth and dye are known to a factor of 1.5 to 3; without\n"
+               "             --without-ranges each number comes with its range\n");
     }
     printf("Try next     %s\n", next_step(f));
     print_cautions(f);

@@ -12,6 +12,7 @@
 #define MUCH_SCATTER 0.10          /* of the height; strips of one cloth scatter by some per cent */
 #define LONG_S       3600.0        /* beyond, drying holds the front back */
 #define KELVIN       273.15
+#define USUAL_FILE   "cloths.yaml"
 
 static const char *range_text(const thaw_strip_value *v, double per_unit, char *out, size_t size)
 {
@@ -63,7 +64,23 @@ static void print_doubt(const thaw_strip_figures *f)
     }
 }
 
-static void print_screen(const thaw_strip *strip, const char *dir)
+static void print_files(const thaw_strip *strip, const char *dir, const char *file)
+{
+    printf("\nWritten to %s%s\n", dir, dir[strlen(dir) - 1] == '/' ? "" : "/");
+    printf("  %-20s %s\n", "strip.png", "the readings and the fit: look whether the line runs through the dots");
+    printf("  %-20s %s\n", "strip.json", "every number, for scripts");
+    if (!thaw_strip_get_figures(strip)->name) {
+        return;
+    }
+    if (strcmp(file, USUAL_FILE) == 0) {
+        printf("  %-20s %s\n", file, "your cloth; lay it beside your scenario, or name it with --cloths");
+    } else {
+        printf("  %-20s your cloth. The %s that is there already holds other cloth, or was changed by hand: it is\n"
+               "  %-20s left as it was. Copy the new entry into it, or name the new file with --cloths\n", file, USUAL_FILE, "");
+    }
+}
+
+static void print_screen(const thaw_strip *strip, const char *dir, const char *file)
 {
     const thaw_strip_figures *f = thaw_strip_get_figures(strip);
     printf("Strip test   %d readings, the last after %.3g min, water of %.3g degC; fitted within %.1f mm (%.1f %%)\n", f->n_readings,
@@ -75,16 +92,14 @@ static void print_screen(const thaw_strip *strip, const char *dir)
     }
     printf("Climbs       %.0f mm in 10 min, %.0f mm in 30 min in such water\n", 1e3 * thaw_strip_height_m(strip, 600.0),
            1e3 * thaw_strip_height_m(strip, 1800.0));
-    printf("\nWritten to %s%s\n", dir, dir[strlen(dir) - 1] == '/' ? "" : "/");
-    printf("  %-20s %s\n", "strip.png", "the readings and the fit: look whether the line runs through the dots");
-    printf("  %-20s %s\n", "strip.json", "every number, for scripts");
-    if (f->name) {
-        printf("  %-20s %s\n", "cloths.yaml", "your cloth; lay it beside your scenario, or name it with --cloths");
+    if (f->question[0]) {
+        printf("NOT USUAL    %s\n", f->question);
     }
+    print_files(strip, dir, file);
     print_doubt(f);
     if (f->name) {
         printf("Try next     `cloth: { kind: %s, ... }` in a scenario, and\n"
-               "             thawprint preview --cloths %s%scloths.yaml SCENARIO\n", f->name, dir, dir[strlen(dir) - 1] == '/' ? "" : "/");
+               "             thawprint preview --cloths %s%s%s SCENARIO\n", f->name, dir, dir[strlen(dir) - 1] == '/' ? "" : "/", file);
     } else {
         printf("Try next     --cloth 'cotton twill', or what yours is most like: then it becomes a cloth for your scenarios\n");
     }
@@ -104,14 +119,22 @@ static void usual_folder(const char *path, char *out, size_t size)
 
 static thaw_status show(const options *given, const thaw_strip *strip, const char *dir, thaw_error *err)
 {
-    char *text = NULL;
+    const char *question = thaw_strip_get_figures(strip)->question;
+    char *text = NULL, file[THAW_STRIP_FILE] = "";
+    if (question[0] && (given->quiet || given->json)) {
+        fprintf(stderr, "thawprint: %s: not usual: %s\n", given->operands[0], question);
+    }
     if (given->quiet) {
         printf("%s\n", dir);
         return THAW_OK;
     }
     if (!given->json) {
-        print_screen(strip, dir);
-        return THAW_OK;
+        /* what was just written may be written again, so it is that file */
+        thaw_status status = thaw_strip_get_figures(strip)->name ? thaw_strip_cloth_file(strip, dir, file, err) : THAW_OK;
+        if (status == THAW_OK) {
+            print_screen(strip, dir, file);
+        }
+        return status;
     }
     thaw_status status = thaw_strip_json(strip, &text, err);
     if (status == THAW_OK) {

@@ -8,12 +8,15 @@
 #include "commands.h"
 #include "folder.h"
 #include "progress.h"
+#include "report.h"
 
 #define ICE_POINT_K 273.15
 #define LITRES_PER_GALLON 3.785412  /* US */
 #define LB_PER_KG 2.2046226
+#define OZ_PER_LB 16.0
 #define COVERS 0.9
 #define WASTE 0.5
+#define SAME 0.7                   /* of what bonds with all of the powder: hardly to be told apart */
 
 /* Quarters, as spoons are marked. */
 static const char *spoons(double n, char *out, size_t size)
@@ -47,7 +50,7 @@ static const char *spoon_range(const thaw_supplies_colour *c, char *out, size_t 
 static const char *grams(double kg, char *out, size_t size)
 {
     const double g = kg * 1e3;
-    snprintf(out, size, g < 1.0 ? "%.2f g" : g < 20.0 ? "%.1f g" : "%.0f g", g);
+    snprintf(out, size, g < 0.05 ? "%.0f mg" : g < 1.0 ? "%.2f g" : g < 20.0 ? "%.1f g" : "%.0f g", g < 0.05 ? 1e3 * g : g);
     return out;
 }
 
@@ -83,12 +86,44 @@ static void print_packets(const thaw_supplies_figures *f, const thaw_supplies_co
     for (int p = 0; p < f->n_packets; p++) {
         const size_t n = strlen(text);
         if (c->packets[p] > 0) {
-            snprintf(text + n, sizeof text - n, "%s%d x %.4g g", n ? " + " : "", c->packets[p], f->packets[p].mass_kg * 1e3);
+            const double oz = OZ_PER_LB * LB_PER_KG * f->packets[p].mass_kg;
+            const bool is_oz = fabs(4.0 * oz - floor(4.0 * oz + 0.5)) < 1e-4; /* whole quarters: it was given so */
+            snprintf(text + n, sizeof text - n, is_oz ? "%s%d x %.4g oz" : "%s%d x %.4g g", n ? " + " : "", c->packets[p],
+                     is_oz ? oz : f->packets[p].mass_kg * 1e3);
         }
     }
     printf("  %s", text);
     if (!isnan(c->cost)) {
         printf(", %.2f", c->cost);
+    }
+}
+
+/* The same colours in the same parts, so much less of each. */
+static void print_instead(const thaw_supplies_figures *f)
+{
+    char text[64], mass[24];
+    printf("             Weigh %s instead, %.1f %% on weight of goods (1 to 4 %% is usual)", grams(f->instead_kg, mass, sizeof mass),
+           100.0 * f->instead_kg / f->cloth_kg);
+    for (int i = 0; i < f->n_colours; i++) {
+        thaw_supplies_colour less = f->colours[i];
+        const double times = f->instead_kg / f->dye_kg;
+        less.spoons_low *= times;
+        less.spoons_high *= times;
+        printf("%s             %-18s %7s  %s", i == 0 ? ":\n" : "\n", less.name, grams(times * less.mass_kg, mass, sizeof mass),
+               spoon_range(&less, text, sizeof text));
+    }
+    printf("\n");
+    if (f->half_fixed <= SAME) {
+        printf("             That comes out paler than the forecast; less ice and more layers keep more of it in the cloth\n");
+    }
+}
+
+static void print_less(const thaw_supplies_figures *f)
+{
+    char half[24];
+    if (f->washed_kg > WASTE * f->dye_kg && f->half_fixed > 0.0 && !(f->is_too_much && f->half_fixed <= SAME)) {
+        printf("             with half the powder, %s, %.0f %% as much would bond: %s\n", grams(0.5 * f->dye_kg, half, sizeof half),
+               100.0 * f->half_fixed, f->half_fixed > SAME ? "use less" : "a paler cloth");
     }
 }
 
@@ -100,16 +135,16 @@ static void print_judgement(const thaw_supplies_figures *f)
            grams(f->dye_kg, all, sizeof all), grams(f->fixed_kg, bonds, sizeof bonds), grams(f->washed_kg, lost, sizeof lost),
            grams(f->capacity_kg, most, sizeof most));
     if (f->is_too_much) {
-        printf("             TOO MUCH: more than the cloth could ever bond; what runs off with the melt, less ice and more layers keep back\n");
+        printf("             TOO MUCH: however it is laid, %s or more of the %s can only go down the drain\n",
+               grams(f->dye_kg - f->capacity_kg, lost, sizeof lost), all);
+    } else if (f->is_heavy) {
+        printf("             heavy: 1 to 4 %% on weight of goods is usual\n");
     }
-    if (f->washed_kg > WASTE * f->dye_kg && f->half_fixed > 0.0) {
-        printf("             with half the powder %.0f %% as much would bond: %s\n", 100.0 * f->half_fixed,
-               f->half_fixed > 0.7 ? "use less" : "a paler cloth");
-    }
-    if (f->is_pale) {
+    print_less(f);
+    if (isfinite(f->instead_kg)) {
+        print_instead(f);
+    } else if (f->is_pale) {
         printf("             LITTLE for so much cloth: under 1 %% is pale where it spreads\n");
-    } else if (f->is_heavy && !f->is_too_much) {
-        printf("             heavy: 1 to 4 %% is usual\n");
     }
 }
 
@@ -130,7 +165,7 @@ static void print_powder(const thaw_supplies_figures *f)
             printf(" in %.0f mL of water", c->water_m3 * 1e6);
         }
         print_packets(f, c);
-        printf("\n");
+        printf(c->part_of[0] ? "  for %s\n" : "\n", c->part_of);
     }
     if (!isnan(f->cost)) {
         printf("  %-18s %.2f\n", "cost of packets", f->cost);
@@ -138,16 +173,27 @@ static void print_powder(const thaw_supplies_figures *f)
     print_judgement(f);
 }
 
+static const char *ice_mass(double kg, char *out, size_t size)
+{
+    if (kg >= 1.0) {
+        snprintf(out, size, "%.2f kg (%.1f lb)", kg, LB_PER_KG * kg);
+    } else {
+        snprintf(out, size, "%.0f g (%.1f oz)", 1e3 * kg, OZ_PER_LB * LB_PER_KG * kg);
+    }
+    return out;
+}
+
 static void print_ice(const thaw_supplies_figures *f)
 {
+    char text[48];
     if (f->n_ices == 0) {
         printf("Ice          none\n");
         return;
     }
     for (int i = 0; i < f->n_ices; i++) {
         const thaw_supplies_ice *ice = &f->ices[i];
-        printf("%-12s %.2f kg (%.1f lb) of %s: about %.1f L heaped", i == 0 ? "Ice" : "", ice->mass_kg, LB_PER_KG * ice->mass_kg,
-               ice->kind, ice->heap_m3 * 1e3);
+        printf("%-12s %s of %s: about %.1f L heaped", i == 0 ? "Ice" : "", ice_mass(ice->mass_kg, text, sizeof text), ice->kind,
+               ice->heap_m3 * 1e3);
         if (ice->at_s > 0.0) {
             printf(", %.3g h after the first", ice->at_s / 3600.0);
         }
@@ -161,43 +207,82 @@ static void print_ice(const thaw_supplies_figures *f)
     }
 }
 
-static void print_line(const char *when, const char *what)
+/* What is done when: told in order of time, each by its beginning. */
+#define MOST_LINES 48
+
+typedef struct line {
+    double at_s;                   /* after the start of the soak */
+    char when[112], what[200];
+} line;
+
+typedef struct timetable {
+    const thaw_supplies_figures *f;
+    int n;
+    line lines[MOST_LINES];
+} timetable;
+
+/* A new line that stands behind those of the same time; to be filled. */
+static line *line_at(timetable *t, double at_s)
 {
-    printf("  %-22s  %s\n", when, what);
+    int at = t->n < MOST_LINES ? t->n++ : t->n - 1;
+    for (; at > 0 && t->lines[at - 1].at_s > at_s; at--) {
+        t->lines[at] = t->lines[at - 1];
+    }
+    t->lines[at] = (line){.at_s = at_s};
+    return &t->lines[at];
 }
 
-static void print_span(const thaw_supplies_figures *f, const thaw_supplies_time *t, const char *what)
+/* By the clock, to the minute: what hands do. */
+static void add_hands(timetable *t, double at_s, const char *what)
 {
-    char low[48], high[48], when[112], note[200];
-    if (isfinite(t->p10) && isfinite(t->p90)) {
-        snprintf(when, sizeof when, "%s to %s", forecast(f, t->p10, low, sizeof low), forecast(f, t->p90, high, sizeof high));
-        print_line(when, what);
-    } else if (isfinite(t->p50)) {
-        snprintf(when, sizeof when, "about %s", forecast(f, t->p50, low, sizeof low));
-        snprintf(note, sizeof note, "%s%s", what, isinf(t->p90) ? "; it may well outlast the hours you leave it" : "");
-        print_line(when, note);
-    } else if (isinf(t->p50)) {
-        snprintf(note, sizeof note, "%s: NOT within the %.3g h you leave it", what, f->leave_s / 3600.0);
-        print_line("later", note);
+    line *l = line_at(t, at_s);
+    thaw_clock_write(&t->f->start, at_s, l->when, sizeof l->when);
+    snprintf(l->what, sizeof l->what, "%s", what);
+}
+
+/* A forecast, so long after the ice. */
+static line *add_forecast(timetable *t, double after_ice_s)
+{
+    line *l = line_at(t, t->f->ice_on_s + after_ice_s);
+    forecast(t->f, after_ice_s, l->when, sizeof l->when);
+    return l;
+}
+
+static void add_span(timetable *t, const thaw_supplies_time *span, const char *what)
+{
+    const thaw_supplies_figures *f = t->f;
+    char low[48], high[48];
+    if (isfinite(span->p10) && isfinite(span->p90)) {
+        line *l = add_forecast(t, span->p10);
+        snprintf(l->when, sizeof l->when, "%s to %s", forecast(f, span->p10, low, sizeof low), forecast(f, span->p90, high, sizeof high));
+        snprintf(l->what, sizeof l->what, "%s", what);
+    } else if (isfinite(span->p50)) {
+        line *l = add_forecast(t, span->p50);
+        snprintf(l->when, sizeof l->when, "about %s", forecast(f, span->p50, low, sizeof low));
+        snprintf(l->what, sizeof l->what, "%s%s", what, isinf(span->p90) ? "; it may well outlast the hours you leave it" : "");
+    } else if (isinf(span->p50)) {
+        line *l = add_forecast(t, f->leave_s);
+        snprintf(l->when, sizeof l->when, "later");
+        snprintf(l->what, sizeof l->what, "%s: NOT within the %.3g h you leave it", what, f->leave_s / 3600.0);
     }
 }
 
-static void print_asked(const thaw_supplies_figures *f)
+static void add_asked(timetable *t)
 {
-    char when[48], note[160];
-    forecast(f, f->leave_s, when, sizeof when);
+    const thaw_supplies_figures *f = t->f;
+    line *l = add_forecast(t, f->leave_s);
     if (isfinite(f->fixed_share_of_end)) {
-        snprintf(note, sizeof note, "the %.3g h of your file are over; %.0f %% of what ever bonds has bonded", f->leave_s / 3600.0,
+        snprintf(l->what, sizeof l->what, "the %.3g h of your file are over; %.0f %% of what ever bonds has bonded", f->leave_s / 3600.0,
                  100.0 * f->fixed_share_of_end);
     } else {
-        snprintf(note, sizeof note, "the %.3g h of your file are over", f->leave_s / 3600.0);
+        snprintf(l->what, sizeof l->what, "the %.3g h of your file are over", f->leave_s / 3600.0);
     }
-    print_line(when, note);
 }
 
-static void print_best_rinse(const thaw_supplies_figures *f)
+static void add_best_rinse(timetable *t)
 {
-    char when[48], note[160], safe[48] = "";
+    const thaw_supplies_figures *f = t->f;
+    char safe[48] = "";
     double at_s = f->rinse_s;
     if (!isfinite(at_s)) {
         at_s = f->n_colours > 0 ? fmax(f->longer_ready_s, f->longer_ice_gone_s) : f->longer_ice_gone_s;
@@ -207,68 +292,66 @@ static void print_best_rinse(const thaw_supplies_figures *f)
     if (!isfinite(at_s)) {
         return;
     }
+    line *l = add_forecast(t, at_s);
     if (at_s > f->soda_most_s) {
-        snprintf(note, sizeof note, "dye would bond until then, but silk and wool are to be rinsed after %.0f h",
+        snprintf(l->what, sizeof l->what, "dye would bond until then, but silk and wool are to be rinsed after %.0f h",
                  f->soda_most_s / 3600.0);
     } else {
-        snprintf(note, sizeof note, "rinse not before, cold and then hot%s%s", *safe ? "; to be sure " : "", safe);
+        snprintf(l->what, sizeof l->what, "rinse not before, cold and then hot%s%s", *safe ? "; to be sure " : "", safe);
     }
-    print_line(forecast(f, at_s, when, sizeof when), note);
 }
 
-static void print_rinse(const thaw_supplies_figures *f)
+static void add_later_ice(timetable *t)
 {
-    if (!(f->leave_s >= f->rinse_s)) {
-        print_asked(f);
-    }
-    print_best_rinse(f);
-    if (f->leave_s >= f->rinse_s) {
-        print_asked(f);
+    const thaw_supplies_figures *f = t->f;
+    for (int i = 0; i < f->n_ices; i++) {
+        if (f->ices[i].at_s > 0.0) {
+            char note[96], mass[48];
+            snprintf(note, sizeof note, "lay on %s of %s more", ice_mass(f->ices[i].mass_kg, mass, sizeof mass), f->ices[i].kind);
+            add_hands(t, f->ice_on_s + f->ices[i].at_s, note);
+        }
     }
 }
 
+/* Whenever the rinse is: the last line. */
 static void print_drying(const thaw_supplies_figures *f)
 {
-    char note[160];
+    char when[48] = "";
     if (!isfinite(f->dry_s)) {
-        snprintf(note, sizeof note, "wrung and hung up it does not dry in air so damp");
-    } else if (isfinite(f->dry_high_s)) {
-        snprintf(note, sizeof note, "dry, wrung and hung up in this room (%.1f to %.1f h)", f->dry_low_s / 3600.0,
-                 f->dry_high_s / 3600.0);
-    } else {
-        snprintf(note, sizeof note, "dry, wrung and hung up in this room (at least %.1f h)", f->dry_low_s / 3600.0);
+        printf("  %-24s  wrung and hung up it does not dry in air so damp\n", "");
+        return;
     }
-    char when[48];
     snprintf(when, sizeof when, "%.1f h after the rinse", f->dry_s / 3600.0);
-    print_line(isfinite(f->dry_s) ? when : "", note);
+    printf("  %-24s  dry, wrung and hung up in this room (", when);
+    printf(isfinite(f->dry_high_s) ? "%.1f to %.1f h)\n" : "at least %.1f h)\n", f->dry_low_s / 3600.0, f->dry_high_s / 3600.0);
 }
 
 static void print_timetable(const thaw_supplies_figures *f)
 {
-    char when[48];
-    printf("\nTimetable%s\n", f->start.is_set ? "" : "    hours:minutes from when you begin; with --start \"Sat 09:00\" by the clock");
-    thaw_clock_write(&f->start, 0.0, when, sizeof when);
-    print_line(when, "soak");
-    thaw_clock_write(&f->start, f->soak_most_s, when, sizeof when);
-    print_line(when, f->starts_dry ? "wring, hang up to dry; then fold, ice, powder" : "wring, fold, lay on ice and powder: half an hour or so");
-    thaw_clock_write(&f->start, f->ice_on_s, when, sizeof when);
-    print_line(when, "ice and dye are on");
-    for (int i = 0; i < f->n_ices; i++) {
-        if (f->ices[i].at_s > 0.0) {
-            char note[96];
-            thaw_clock_write(&f->start, f->ice_on_s + f->ices[i].at_s, when, sizeof when);
-            snprintf(note, sizeof note, "lay on %.2f kg of %s more", f->ices[i].mass_kg, f->ices[i].kind);
-            print_line(when, note);
-        }
-    }
+    timetable t = {.f = f};
+    add_hands(&t, 0.0, "soak");
+    add_hands(&t, f->soak_most_s,
+              f->starts_dry ? "wring, hang up to dry; then fold, ice, powder" : "wring, fold, lay on ice and powder: half an hour or so");
+    add_hands(&t, f->ice_on_s, "ice and dye are on");
+    add_later_ice(&t);
     if (f->n_ices > 0) {
-        print_span(f, &f->ice_gone, "the last ice goes");
+        add_span(&t, &f->ice_gone, "the last ice goes");
     }
     if (f->n_colours > 0) {
-        print_span(f, &f->ready, "the dye has bonded 95 % of what it ever will");
+        add_span(&t, &f->ready, "the dye has bonded 95 % of what it ever will");
     }
-    print_rinse(f);
+    add_best_rinse(&t);
+    add_asked(&t);
+    printf("\nTimetable%s\n", f->start.is_set ? "" : "    hours:minutes from when you begin; with --start \"Sat 09:00\" by the clock");
+    for (int i = 0; i < t.n; i++) {
+        printf("  %-24s  %s\n", t.lines[i].when, t.lines[i].what);
+    }
     print_drying(f);
+}
+
+static double fahrenheit(double k)
+{
+    return 1.8 * (k - ICE_POINT_K) + 32.0;
 }
 
 static void print_colder(const thaw_supplies_figures *f)
@@ -277,7 +360,8 @@ static void print_colder(const thaw_supplies_figures *f)
     if (!(f->colder_k > 0.0)) {
         return;
     }
-    printf("  At %.0f degC in place of %.0f: ", f->colder_k - ICE_POINT_K, f->room_k - ICE_POINT_K);
+    printf("  At %.0f degC (%.0f degF) in place of %.0f (%.0f): ", f->colder_k - ICE_POINT_K, fahrenheit(f->colder_k),
+           f->room_k - ICE_POINT_K, fahrenheit(f->room_k));
     if (f->n_ices > 0 && isfinite(f->colder_ice_gone_s)) {
         printf("ice gone about %s, ", forecast(f, f->colder_ice_gone_s, gone, sizeof gone));
     }
@@ -320,22 +404,18 @@ static void print_screen(const thaw_supplies_figures *f, const thaw_scenario *sc
     printf("\nWritten to %s\n  supplies.json, supplies.yaml (the scenario with every value)\n", dir);
 }
 
+static thaw_status json_of(const void *supplies, char **out, thaw_error *err)
+{
+    return thaw_supplies_json(supplies, out, err);
+}
+
 static int report(const options *given, const thaw_supplies *supplies, const thaw_scenario *scenario, const char *dir)
 {
-    thaw_error err = {0};
-    if (given->json) {
-        char *text = NULL;
-        if (thaw_supplies_json(supplies, &text, &err) != THAW_OK) {
-            return complain(&err);
-        }
-        printf("%s", text);
-        thaw_text_free(text);
-    } else if (given->quiet) {
-        printf("%s\n", dir);
-    } else {
+    int result;
+    if (!report_short(given, json_of, supplies, dir, &result)) {
         print_screen(thaw_supplies_get_figures(supplies), scenario, dir);
     }
-    return EXIT_DONE;
+    return result;
 }
 
 static int run(const options *given, const thaw_scenario *scenario, thaw_supplies_options *asked)

@@ -108,7 +108,7 @@ static const thaw_component components[] =
         [RD] =
             {
                 .id = "RD",
-                .name = "bluish red",
+                .name = "magenta",
                 .generic = "C.I. Reactive Red 2",
                 .diffusivity_m2_s = 3.4e-10,
                 .kd_m3_kg = 10e-3,
@@ -176,7 +176,7 @@ static const thaw_component components[] =
         [BL] =
             {
                 .id = "BL",
-                .name = "reddish blue",
+                .name = "blue",
                 .generic = "C.I. Reactive Blue 4",
                 .diffusivity_m2_s = 3.2e-10,
                 .kd_m3_kg = 6e-3,

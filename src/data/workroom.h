@@ -32,6 +32,7 @@
 /* Depth on weight of goods in ice dyeing: 1 to 4 % usual, 6 % heavy; estimate, beside 0.1 to 0.5 % pale, 6 to 8 %
  * black in baths, from memory (dyers' manuals). */
 #define THAW_DEPTH_PALE            0.01
+#define THAW_DEPTH_USUAL           0.04  /* upper end */
 #define THAW_DEPTH_HEAVY           0.06
 /* Protein fibres suffer from long soda: silk 4 to 6 h seen. */
 #define THAW_SILK_MOST_S           (6.0 * 3600.0)

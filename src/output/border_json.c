@@ -100,7 +100,10 @@ thaw_status thaw_border_text(const thaw_border_figures *figures, const thaw_bord
                  json_object_set_new(root, "ice_kg", json_real(f->ice_kg)) ||
                  json_object_set_new(root, "dye_g", json_real(1000.0 * f->dye_kg)) ||
                  json_object_set_new(root, "free_end_over_the_rack_cm", cm(f->free_end_m)) ||
-                 json_object_set_new(root, "siphons", json_boolean(f->free_end_m < 0.0)) ||
+                 json_object_set_new(root, "siphons", json_boolean(f->free_end_m < 0.0 && f->n_dripping > 0)) ||
+                 json_object_set_new(root, "runs_that_dripped_from_the_free_end", json_integer(f->n_dripping)) ||
+                 json_object_set_new(root, "dripped_median_g", json_real(1000.0 * f->drip_kg[0])) ||
+                 json_object_set_new(root, "dripped_most_g", json_real(1000.0 * f->drip_kg[1])) ||
                  json_object_set_new(root, "dye_ends", ends_part(&f->ends)) ||
                  json_object_set_new(root, "with_ice_up_to_the_wanted_end", ends_part(&f->naive)) ||
                  json_object_set_new(root, "tried", tried_part(f)) ||

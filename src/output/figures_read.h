@@ -15,7 +15,7 @@ typedef struct thaw_figures_origin {
 
 /* Where the names of the dyes are kept. */
 typedef struct thaw_figures_names {
-    char name[THAW_PREVIEW_MAX_DYES][THAW_READ_NAME], generic[THAW_PREVIEW_MAX_DYES][THAW_READ_NAME];
+    char name[THAW_PREVIEW_MAX_DYES][THAW_DYE_NAME], generic[THAW_PREVIEW_MAX_DYES][THAW_READ_NAME];
 } thaw_figures_names;
 
 /* Numbers have the six digits of the file; null is NaN, and infinite for the upper end of a range whose lower end is

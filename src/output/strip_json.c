@@ -57,6 +57,9 @@ thaw_status thaw_strip_json_text(const thaw_strip_figures *f, const double *t_s,
                   json_object_set_new(root, "like", json_string(f->like)) |
                   json_object_set_new(root, "conductivity_20C_mm_s", value_part(&f->conductivity_m_s, 1e-3));
     }
+    if (f->question[0]) {
+        failed |= json_object_set_new(root, "question", json_string(f->question));
+    }
     if (failed) {
         json_decref(root);
         root = NULL;

@@ -82,7 +82,8 @@ static json_t *colours_part(const thaw_supplies_figures *f)
                                  {"water_mL", c->water_m3 * 1e6},
                                  {"left_over_g", c->left_kg * G},
                                  {"cost", c->cost}};
-        failed = json_object_set_new(o, "colour", json_string(c->name)) || add(o, entries, N(entries)) ||
+        failed = json_object_set_new(o, "colour", json_string(c->name)) ||
+                 (c->part_of[0] && json_object_set_new(o, "part_of", json_string(c->part_of))) || add(o, entries, N(entries)) ||
                  json_object_set_new(o, "packets", packets_part(f, c)) || json_array_append_new(array, o) || failed;
     }
     return thaw_json_whole(array, failed);
@@ -95,6 +96,7 @@ static json_t *powder_part(const thaw_supplies_figures *f)
                              {"on_weight_of_goods_percent", f->on_weight * 100.0},
                              {"cost", f->cost},
                              {"most_that_can_bond_g", f->capacity_kg * G},
+                             {"weigh_instead_g", f->instead_kg * G},
                              {"bonds_g", f->fixed_kg * G},
                              {"washed_away_g", f->washed_kg * G},
                              {"half_the_powder_bonds_share_of_this", f->half_fixed}};

@@ -11,11 +11,11 @@
 #define MOST_NAMES     128
 #define SPHERE_OF_CUBE 1.2407 /* diameter of the sphere of equal volume / edge: (6/pi)^(1/3) */
 
-static const thaw_rule ICE_MASS = {"ice.mass", THAW_MASS, 0.0, 200.0, true, "above 0 g, to 200 kg"};
+static const thaw_rule ICE_MASS = {"ice.mass", THAW_MASS, 0.0, 200.0, true, "above 0 g, to 200 kg; or a layer, `depth: 5 cm`"};
 static const thaw_rule ICE_SIZE = {"ice.size", THAW_LENGTH, 0.0005, 0.3, false, "0.5 mm to 30 cm"};
 static const thaw_rule ICE_START = {"ice.temperature",   THAW_TEMPERATURE, 233.15, 273.15, false,
                                     "-40 degC to 0 degC"};
-static const thaw_rule ICE_DEPTH = {"ice.depth", THAW_LENGTH, 0.0, 0.5, true, "above 0 cm, to 50 cm"};
+static const thaw_rule ICE_DEPTH = {"ice.depth", THAW_LENGTH, 0.0, 0.5, true, "above 0 cm, to 50 cm; or by weight, `mass: 4 kg` or `mass: 9 lb`"};
 static const thaw_rule ICE_AT = {"ice.at", THAW_TIME, 0.0, 14.0 * 86400.0, false, "0 h to 14 days"};
 static const thaw_rule VOLUME_RULE = {"dye.volume", THAW_VOLUME, 1e-6, 0.02, false, "1 mL to 20 L"};
 /* The least soluble dyes of the table take about so much warm water. */
@@ -96,7 +96,7 @@ static void read_ice_zone(const thaw_reader *reader, const yaml_node_t *node,
         thaw_reader_missing(reader, thaw_reader_place(node), "ice.kind", "kind: cubes");
     }
     if (!values[KG] && !values[DEPTH]) {
-        thaw_reader_missing(reader, thaw_reader_place(node), "ice.mass", "mass: 2 kg");
+        thaw_reader_missing(reader, thaw_reader_place(node), "ice.mass", "mass: 2 kg`, `mass: 5 lb` or `depth: 5 cm");
     } else if (values[KG] && values[DEPTH]) {
         thaw_faults_add(reader->faults, thaw_reader_place(values[DEPTH]), "keep one of the two",
                         "ice: `mass` and `depth` both say how much");
@@ -129,7 +129,7 @@ static void read_amount(const thaw_reader *reader, const yaml_node_t *node, cons
     double on_weight = 0.0, strength = 0.0;
     const int given_ways = !!values[MASS] + !!values[ON_WEIGHT] + !!values[STRENGTH];
     if (given_ways == 0) {
-        thaw_reader_missing(reader, thaw_reader_place(node), names->mass, "mass: 5 g");
+        thaw_reader_missing(reader, thaw_reader_place(node), names->mass, "mass: 5 g` or `on-weight: 2 %");
     } else if (given_ways > 1) {
         thaw_faults_add(reader->faults, thaw_reader_place(node), "keep one of them",
                         "%s: `mass`, `on-weight` and `strength` all say how much", names->where);
@@ -225,9 +225,10 @@ static int read_zones(const thaw_reader *reader, const yaml_node_t *node, const 
     }
     int n = thaw_reader_list(reader, node, where, most, items);
     if (n <= 0) {
-        thaw_faults_add(reader->faults, thaw_reader_place(node),
-                        "start each entry with `- `, or write `none`", "%s: a list is wanted here",
-                        where);
+        char remedy[200];
+        snprintf(remedy, sizeof remedy, "start each entry with `- `, or in brackets: `%s: [ { %s } ]`; or write `none`", where,
+                 strcmp(where, "ice") == 0 ? "kind: cubes, mass: 4 kg" : strcmp(where, "dye") == 0 ? "colour: turquoise, mass: 6 g" : "mass: 10 g");
+        thaw_faults_add(reader->faults, thaw_reader_place(node), remedy, "%s: a list is wanted here", where);
         return 0;
     }
     for (int i = 0; i < n; i++) {

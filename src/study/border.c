@@ -145,6 +145,21 @@ static void fill_fronts(search *s)
     }
 }
 
+/* How many runs dripped from the free end, and how much those. */
+static void fill_drips(search *s)
+{
+    thaw_border_figures *f = s->figures;
+    f->n_dripping = 0;
+    f->drip_kg[1] = 0.0;
+    for (int m = 0; m < s->best.n; m++) {
+        const double kg = s->best.drips_kg[m];
+        s->scratch[m] = kg >= THAW_BORDER_DRIP_KG ? kg : NAN;
+        f->n_dripping += kg >= THAW_BORDER_DRIP_KG;
+        f->drip_kg[1] = kg >= THAW_BORDER_DRIP_KG ? fmax(f->drip_kg[1], kg) : f->drip_kg[1];
+    }
+    f->drip_kg[0] = f->n_dripping > 0 ? thaw_quantile(s->scratch, s->best.n, 0.5) : 0.0;
+}
+
 /* The answer stands on what its set missed by: less than a cell. */
 static void fill_answer(search *s, const thaw_border_ends *last)
 {
@@ -163,6 +178,7 @@ static void fill_answer(search *s, const thaw_border_ends *last)
     f->n_came_through = s->best.n_came_through;
     f->doubt_m = thaw_climb_set_doubt_m(&s->best, f->sure, s->scratch);
     f->leave_s = s->best.leave_s;
+    fill_drips(s);
     fill_fronts(s);
 }
 

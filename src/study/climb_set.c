@@ -51,7 +51,7 @@ static void run_one(void *user, int m, bool first)
     piece p = {w, first};
     thaw_error err = {0};
     thaw_preview_figures figures;
-    w->set->ends_m[m] = NAN;
+    w->set->ends_m[m] = w->set->drips_kg[m] = NAN;
     if (atomic_load(&w->stop)) {
         return;
     }
@@ -60,6 +60,7 @@ static void run_one(void *user, int m, bool first)
     atomic_fetch_add(&w->n_done, 1);
     if (status == THAW_OK) {
         w->set->ends_m[m] = w->set->line_m + figures.climb_m[1];
+        w->set->drips_kg[m] = figures.free_end_kg;
     } else if (status != THAW_ERR_UNPHYSICAL && !atomic_flag_test_and_set(&w->failed)) {
         w->status = status;
         w->error = err;
@@ -73,8 +74,9 @@ thaw_status thaw_climb_set_run(const thaw_specification *spec, int n, thaw_climb
     thaw_climb_set set = {.n = n, .line_m = spec->hang.from_m, .leave_s = spec->leave_s, .cell_m = thaw_climb_cell_m(spec)};
     work w = {.spec = spec, .set = &set, .progress = progress, .user = user, .failed = ATOMIC_FLAG_INIT};
     set.ends_m = thaw_allocate((size_t)n, sizeof *set.ends_m, err);
+    set.drips_kg = thaw_allocate((size_t)n, sizeof *set.drips_kg, err);
     set.fronts = thaw_allocate((size_t)n, sizeof *set.fronts, err);
-    thaw_status status = set.ends_m && set.fronts ? THAW_OK : THAW_ERR_MEMORY;
+    thaw_status status = set.ends_m && set.drips_kg && set.fronts ? THAW_OK : THAW_ERR_MEMORY;
     if (status == THAW_OK) {
         thaw_crew_run(n, run_one, &w);
         status = w.status == THAW_OK ? THAW_OK : thaw_fail(err, w.status, "%s", w.error.text);
@@ -96,6 +98,7 @@ thaw_status thaw_climb_set_run(const thaw_specification *spec, int n, thaw_climb
 void thaw_climb_set_release(thaw_climb_set *set)
 {
     thaw_release(set->ends_m);
+    thaw_release(set->drips_kg);
     thaw_release(set->fronts);
     *set = (thaw_climb_set){0};
 }

@@ -13,6 +13,7 @@ typedef bool (*thaw_climb_progress)(void *user, double share);
 typedef struct thaw_climb_set {
     int n, n_came_through;
     double *ends_m;                /* own, n: end of the dye from the dyed end, median over the width; NaN: did not come through */
+    double *drips_kg;              /* own, n: water that dripped from the free end; NaN likewise */
     thaw_fronts *fronts;           /* own, n; from the ice line */
     double line_m, leave_s, cell_m;
 } thaw_climb_set;

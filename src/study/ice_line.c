@@ -74,7 +74,7 @@ static bool take_ice(thaw_specification *s, char *what, size_t size)
         s->ice[z].depth_m *= ICE_TIMES;
         kg += s->ice[z].mass_kg;
     }
-    snprintf(what, size, kg > 0.0 ? "half the ice: %.2g kg" : "half the ice", kg);
+    snprintf(what, size, kg >= 1.0 ? "half the ice: %.2f kg" : kg > 0.0 ? "half the ice: %.0f g" : "half the ice", kg >= 1.0 ? kg : 1e3 * kg);
     return s->n_ice > 0;
 }
 

@@ -79,7 +79,12 @@ static bool add_zone(const thaw_scenario *scenario, const thaw_dye_zone *zone, t
     }
     for (int i = 0; i < own->recipe.n; i++) {
         const double share = own->recipe.of[i].parts / parts;
-        fits = add_powder(f, own->recipe.of[i].name, share * zone->mass_kg, share * zone->volume_m3) && fits;
+        const char *name = own->recipe.of[i].name;
+        fits = add_powder(f, name, share * zone->mass_kg, share * zone->volume_m3) && fits;
+        thaw_supplies_colour *line = fits ? line_of(f, name, zone->volume_m3 > 0.0) : NULL;
+        if (line && !line->part_of[0]) {
+            snprintf(line->part_of, sizeof line->part_of, "%s", strstr(own->colour.name, " + ") ? "your mixture" : own->colour.name);
+        }
     }
     return fits;
 }
@@ -129,6 +134,7 @@ static thaw_status fill_powder(const thaw_scenario *scenario, thaw_supplies_figu
     f->is_too_much = f->dye_kg > f->capacity_kg;
     f->is_pale = f->on_weight < THAW_DEPTH_PALE;
     f->is_heavy = f->on_weight > THAW_DEPTH_HEAVY;
+    f->instead_kg = f->is_too_much || f->is_heavy ? fmin(THAW_DEPTH_USUAL * f->cloth_kg, f->capacity_kg) : NAN;
     return THAW_OK;
 }
 

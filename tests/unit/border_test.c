@@ -149,7 +149,10 @@ static void the_line_found_puts_the_wanted_share_at_the_wanted_end(void **state)
     assert_done(thaw_climb_set_run(&moved, RUNS, NULL, NULL, &set, &err), &err);
     assert_close(thaw_climb_set_end_m(&set, 0.8, scratch), 0.25, 0.02);
     assert_close(f->amount, f->line_m / 0.15, 1e-12);
-    assert_int_equal(f->n_fronts, 4); /* all, turquoise, and navy with its bluish red */
+    assert_int_equal(f->n_fronts, 4); /* all, turquoise, and navy with its magenta */
+    assert_string_equal(f->fronts[1].name, "navy (its magenta part)");
+    assert_string_equal(f->fronts[2].name, "turquoise");
+    assert_string_equal(f->fronts[3].name, "navy (its navy part)");
     assert_close(f->fronts[0].rinsed_m[1][THAW_BORDER_TIMES - 1], f->ends.p50_m, 1e-9);
     thaw_climb_set_release(&set);
     thaw_border_destroy(border);

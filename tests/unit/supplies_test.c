@@ -205,6 +205,7 @@ static void the_list_is_what_a_hand_computes(void **state)
     assert_close(f.colours[0].left_kg, 0.0085, 1e-12);
     assert_close(f.cost, 2.50, 1e-12);
     assert_false(f.is_pale || f.is_heavy || f.is_too_much);
+    assert_true(isnan(f.instead_kg));
     assert_int_equal(f.n_ices, 2);
     assert_close(f.ices[0].heap_m3, 0.8 / (0.55 * 916.72), 1e-9); /* 1.587 L at 504 kg/m3 */
     assert_close(f.ices[1].heap_m3, 0.4 / (0.57 * 916.72), 1e-9); /* 0.766 L at 523 kg/m3 */
@@ -259,6 +260,7 @@ static void a_mixture_is_weighed_from_its_parts(void **state)
     assert_string_equal(f.colours[1].name, "violet");
     assert_close(f.colours[1].mass_kg, 0.001, 1e-12);
     assert_true(f.is_too_much);                       /* 4 g on 5.6 g of silk */
+    assert_close(f.instead_kg, 0.04 * f.cloth_kg, 1e-12);
     assert_close(f.soda_most_s, 6.0 * 3600.0, 1e-9);
     thaw_scenario_destroy(scenario);
 }

@@ -72,6 +72,42 @@ static void deeper_dyeing_is_darker_on_every_cloth(void **state)
     thaw_shelf_destroy(shelf);
 }
 
+/* The swatches of the card, and paler ones as ice leaves them: word for word, but for "pale" and "dark". */
+static void every_swatch_is_called_by_its_name_or_its_family(void **state)
+{
+    (void)state;
+    static const double depths[] = {0.001, 0.002, 0.005, 0.01, 0.02, 0.04};
+    static const char *const cloths[] = {"cotton twill", "cotton single jersey", "silk habotai", "viscose challis"};
+    static const struct {
+        const char *colour, *words[3];
+    } called[] = {
+        {"lemon yellow", {"lemon yellow"}}, {"golden yellow", {"golden yellow"}}, {"orange", {"orange"}},
+        {"scarlet", {"red"}}, {"fire red", {"red"}}, {"magenta", {"magenta"}},
+        {"fuchsia", {"fuchsia", "magenta"}}, {"violet", {"violet"}}, {"purple", {"violet"}},
+        {"royal blue", {"blue"}}, {"blue", {"blue"}}, {"cerulean", {"cerulean", "blue"}},
+        {"turquoise", {"turquoise"}}, {"navy", {"navy", "blue"}}, {"emerald green", {"green"}},
+        {"olive green", {"olive green"}}, {"chocolate brown", {"brown"}}, {"black", {"black", "grey"}}};
+    const int n_called = (int)(sizeof called / sizeof *called);
+    thaw_shelf *shelf = empty_shelf();
+    assert_int_equal(n_called, thaw_colours_count());
+    for (int i = 0; i < n_called; i++) {
+        for (int d = 0; d < 6 * 4; d++) {
+            const thaw_swatch s = swatch_of(cloths[d / 6], called[i].colour, depths[d % 6], shelf);
+            char text[64];
+            const char *word = thaw_say_colour(s.lab, text, sizeof text);
+            word += strncmp(word, "pale ", 5) == 0 || strncmp(word, "dark ", 5) == 0 ? 5 : 0;
+            bool is_called = false;
+            for (int w = 0; w < 3 && called[i].words[w]; w++) {
+                is_called = is_called || strcmp(word, called[i].words[w]) == 0;
+            }
+            if (!is_called) {
+                fail_msg("%s at %g %% on %s: %s", called[i].colour, 100.0 * depths[d % 6], cloths[d / 6], text);
+            }
+        }
+    }
+    thaw_shelf_destroy(shelf);
+}
+
 static void no_more_is_fixed_than_the_ceiling(void **state)
 {
     (void)state;
@@ -156,6 +192,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(swatches_on_cotton_agree_with_those_computed_apart),
         cmocka_unit_test(deeper_dyeing_is_darker_on_every_cloth),
+        cmocka_unit_test(every_swatch_is_called_by_its_name_or_its_family),
         cmocka_unit_test(no_more_is_fixed_than_the_ceiling),
         cmocka_unit_test(every_swatch_is_drawn_at_its_size),
         cmocka_unit_test(a_card_without_memory_or_rows_is_a_plain_error),
