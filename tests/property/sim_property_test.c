@@ -146,6 +146,27 @@ static void a_thick_bundle_folded_over_takes_no_shorter_steps(void **state)
     thaw_scenario_destroy(scenario);
 }
 
+/* Dew settles on the cold, dry cloth and would go again within the step: from cells that hold nothing. */
+static void dry_cloth_in_a_warm_and_humid_room_gives_no_water_that_it_has_not(void **state)
+{
+    (void)state;
+    static const char text[] = "cloth: { kind: viscose challis, width: 9.8 cm, length: 10.5 cm }\nprepare: { start: dry }\n"
+                               "fold: [ tie: { along: length, number: 1, band: 7 mm, tightness: 60 % }, scrunch: { to: 58 % },\n"
+                               "        accordion: { pleats: 2, along: length } ]\n"
+                               "ice:\n  - { kind: block, mass: 123 g, area: { polygon: [[0 %, 0 %], [60 %, 10 %], [50 %, 83 %]] } }\n"
+                               "  - { kind: block, mass: 58.6 g }\ndye: [ { colour: turquoise, mass: 300 mg } ]\n"
+                               "room: { temperature: 42 degC, humidity: 61 %, draught: 1.1 m/s }\nleave: 20 min\nseed: 175\ndetail: draft\n";
+    thaw_error err = {0};
+    thaw_scenario *scenario = NULL;
+    thaw_outcome work;
+    assert_done(thaw_scenario_parse(text, sizeof text - 1, "dry.yaml", 0.0, &scenario, &err), &err);
+    run_small(&scenario->spec, &work);
+    assert_at_most(thaw_engine_water_error(&work.engine), 1e-12);
+    assert_at_most(thaw_engine_heat_error(&work.engine), 1e-12);
+    thaw_outcome_clear(&work);
+    thaw_scenario_destroy(scenario);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -153,6 +174,7 @@ int main(void)
         cmocka_unit_test(the_books_close_for_the_herons_cape),
         cmocka_unit_test(the_books_close_for_the_moon_scarf),
         cmocka_unit_test(cloth_without_dye_stays_bare),
+        cmocka_unit_test(dry_cloth_in_a_warm_and_humid_room_gives_no_water_that_it_has_not),
         cmocka_unit_test(a_thick_bundle_folded_over_takes_no_shorter_steps),
         cmocka_unit_test(the_same_seed_gives_the_same_bytes_at_any_number_of_threads),
     };
