@@ -1,5 +1,6 @@
 #!/bin/sh
-# Installs what is missing, builds, and runs every test; with --all first, those that take many minutes, too.
+# Installs what is missing, builds, and runs every test; with --all first, those that take many minutes, too, and then the
+# tests under each tool of tests/checked.sh.
 # Other words go to ctest, for example: sh tests/run.sh -L unit
 set -eu
 cd "$(dirname "$0")/.."
@@ -13,10 +14,12 @@ case ${1:-} in
 esac
 # Libraries to check against.
 slow=OFF
-more="" # packages
+tools="" # of tests/checked.sh
+more=""  # packages
 if [ "${1:-}" = --all ]; then
     slow=ON
-    more="debootstrap lintian"
+    tools="threads sanitize valgrind coverage fuzz"
+    more="debootstrap lintian clang libomp-dev valgrind gcovr"
     shift
 fi
 # For pages in a browser; a node from elsewhere brings npm along.
@@ -29,3 +32,7 @@ build -DTHAW_TESTS=ON -DTHAW_BENCH=ON -DTHAW_SLOW=$slow
 export OMP_WAIT_POLICY=passive
 say "running the tests"
 ctest --test-dir build --output-on-failure -j2 "$@"
+for tool in $tools; do
+    say "the tests under a tool: $tool"
+    FUZZ_SECONDS=${FUZZ_SECONDS:-60} sh tests/checked.sh "$tool"
+done

@@ -406,6 +406,15 @@ static thaw_status write_taken(const thaw_taken *taken, const char *dir, thaw_er
     return status;
 }
 
+static void remove_taken(const thaw_taken *taken, const char *dir)
+{
+    char path[4096 + 80];
+    for (int i = 0; i < taken->n; i++) {
+        snprintf(path, sizeof path, "%s/%s", dir, taken->files[i].name);
+        thaw_file_remove(path, NULL);
+    }
+}
+
 static thaw_status check_taken(const thaw_taken *taken, const char *page, const char *dir, thaw_error *err)
 {
     char path[4096 + 80], digest[17];
@@ -444,6 +453,9 @@ thaw_status thaw_notebook_take_out(const char *page, const char *dir, thaw_error
     }
     if (status == THAW_OK) {
         status = check_taken(taken, page, dir, err);
+        if (status == THAW_ERR_MEMORY) { /* so that the same can be tried again */
+            remove_taken(taken, dir);
+        }
     }
     if (taken) {
         thaw_taken_release(taken);

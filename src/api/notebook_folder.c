@@ -205,6 +205,7 @@ thaw_status thaw_notebook_read_run(const thaw_scenario *scenario, const thaw_not
     thaw_scenario_digest(scenario, f.digest);
     snprintf(f.seed, sizeof f.seed, "%llu", (unsigned long long)thaw_scenario_seed(scenario));
     *usable = false;
+    thaw_folder_settle(f.dir);
     thaw_status status = read_figures(&f, sources, &whole, err);
     if (status == THAW_OK && whole) {
         status = read(f.dir, "melt-curve.csv", TEXT_MOST, &sources->curve, &n, err);

@@ -19,6 +19,7 @@ static thaw_status check_folder(const char *path, thaw_error *err)
 {
     static const char *const needed[] = {"scenario.yaml", "figures.json"};
     char file[LONGEST_PATH];
+    thaw_folder_settle(path);
     if (thaw_file_look(path) != THAW_FILE_FOLDER) {
         return thaw_fail(err, THAW_ERR_SCENARIO, "%s: there is no such folder; name one that preview wrote, as out/moon-scarf", path);
     }

@@ -247,6 +247,13 @@ static void clear_leftover(const char *dir, const char *name)
     }
 }
 
+void thaw_folder_settle(const char *dir)
+{
+    int turn = lock_folder(dir, true);
+    for_each_entry(dir, clear_leftover);
+    unlock(turn);
+}
+
 thaw_status thaw_batch_create(const char *dir, thaw_batch **out, thaw_error *err)
 {
     thaw_batch *batch = thaw_allocate(1, sizeof *batch, err);

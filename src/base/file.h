@@ -25,6 +25,10 @@ thaw_status thaw_file_read(const char *path, size_t limit, char **text, size_t *
 /* Make a folder and its parents; an existing folder is fine. */
 thaw_status thaw_folder_make(const char *path, thaw_error *err);
 
+/* Before several files of a folder are read: a commit that goes on is waited for, one that was killed is ended, so that
+ * they are all of one batch. Where that cannot be done, nothing is. */
+void thaw_folder_settle(const char *dir);
+
 /* Several files that appear together. Each is written and synced in a hidden folder of the batch's own inside the
  * folder; commit renames them all, while no other batch does there. Destroying a batch that was not committed removes
  * its files, and the folders it made if they are empty. A process killed before it commits changes nothing; killed

@@ -1,5 +1,6 @@
 #include "output/film.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -89,6 +90,13 @@ static void release_frames(thaw_page_frame *frames, int n)
     }
 }
 
+/* Anybody may have written in the table. */
+static bool can_be(const thaw_page_frame *f, double from_s)
+{
+    return isfinite(f->time_s) && f->time_s >= from_s && isfinite(f->ice_kg) && f->ice_kg >= 0.0 && isfinite(f->wet_share) &&
+           f->wet_share >= 0.0;
+}
+
 thaw_status thaw_film_read(const unsigned char *webp, size_t n_webp, const char *table, const char *digest, const char *seed,
                            const char *version, thaw_page_frame frames[THAW_PAGE_MOST_FRAMES], int *n, thaw_error *err)
 {
@@ -106,8 +114,9 @@ thaw_status thaw_film_read(const unsigned char *webp, size_t n_webp, const char 
         double hours = 0.0;
         thaw_page_frame *f = &frames[i];
         *f = (thaw_page_frame){0};
-        const bool fine = sscanf(at, "%d,%lf,%lf,%lf%n", &number, &hours, &f->ice_kg, &f->wet_share, &used) == 4 && number == i + 1;
+        const bool read = sscanf(at, "%d,%lf,%lf,%lf%n", &number, &hours, &f->ice_kg, &f->wet_share, &used) == 4 && number == i + 1;
         f->time_s = 3600.0 * hours;
+        const bool fine = read && can_be(f, i > 0 ? frames[i - 1].time_s : 0.0);
         thaw_status status = fine ? thaw_webp_still_at(webp, n_webp, i, &f->picture.bytes, &f->picture.n, &f->picture.width,
                                                        &f->picture.height, &spoilt)
                                   : THAW_ERR_FILE;

@@ -238,6 +238,7 @@ thaw_status thaw_engine_create(const thaw_specification *spec, const thaw_bundle
                         2.0 * cloth->thickness_m, &e->web, err) != THAW_OK) {
         goto fail;
     }
+    thaw_web_limit_rises(&e->web, bundle->cell_m);
     for (size_t t = 0; t < (size_t)bundle->tray_nx * (size_t)bundle->tray_ny; t++) {
         if (bundle->top[t] >= 0) {
             e->seen[bundle->top[t]] += 1.0;

@@ -1,5 +1,7 @@
 #include "sim/solve.h"
 
+#include <float.h>
+#include <math.h>
 #include <string.h>
 
 #include "base/alloc.h"
@@ -202,6 +204,9 @@ static int iterate(const thaw_solver *s, thaw_team team, double enough)
         dots(s, team, turn++, s->shadow, s->v, NULL, found);
         alpha = rho / found[0];
         round++;
+        if (!(fabs(alpha) <= (double)FLT_MAX)) {
+            break; /* so little is missing that its products are nought in single precision: dry cloth in dry air */
+        }
         if (first_half(s, team, turn++, (float)alpha) <= enough) {
             end_half_way(s, team, (float)alpha);
             break;

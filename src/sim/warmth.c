@@ -218,6 +218,9 @@ static void exchange(thaw_warmth *w, size_t q, const thaw_weather *weather, doub
     double change = dt_s * push / (c + dt_s * pull);
     double air = dt_s * open * (heat.air - film * change);
     double latent = dt_s * open * (dryness * heat.latent + slope_latent * change);
+    if (heat.latent >= 0.0 && latent < 0.0) { /* dew at first, and warm enough for vapour within the step */
+        latent *= w->dryness[q];
+    }
     double radiation = dt_s * open * (heat.radiation + slope_radiation * change);
     double under = dt_s * below * (weather->room_k - t0 - change);
     w->t_k[q] = t0 + change;

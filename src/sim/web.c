@@ -134,6 +134,15 @@ void thaw_web_destroy(thaw_web *web)
     *web = (thaw_web){0};
 }
 
+void thaw_web_limit_rises(thaw_web *web, double most_m)
+{
+    const double most = most_m / web->head_m;
+    for (size_t k = 0; k < web->n; k++) {
+        web->zx[k] = fmax(-most, fmin(most, web->zx[k]));
+        web->zy[k] = fmax(-most, fmin(most, web->zy[k]));
+    }
+}
+
 /* Secant conductivity; where both ends are alike the mean of the ends is its limit. */
 static inline double secant(double ua, double ub, double pa, double pb, double ka, double kb)
 {

@@ -29,6 +29,12 @@ with THAW_CALL_SHORT=100 -- 1
 [ $status -eq 0 ] && [ "$(which_result)" = first ] || complain "short and interrupted writes"
 echo "ok      short and interrupted writes"
 
+# A command that only reads the folder ends what was begun, too.
+read_back() {
+    "$program" record here >/dev/null 2>"$said" || complain "killed at call $n: record"
+    [ "$(which_result)" = second ] || complain "killed at call $n: half a result was read"
+}
+
 early=0 late=0 between=0
 n=1
 while [ "$n" -le "$n_calls" ]; do
@@ -38,6 +44,7 @@ while [ "$n" -le "$n_calls" ]; do
     before=$(which_result)
     left=$(hidden)
     [ "$before" != half ] || [ "$left" = .thawprint-ready ] || complain "killed at call $n: a half result, and no way back"
+    [ "$before" != half ] || [ $((n % 2)) -eq 0 ] || read_back
     next_run
     case $before$(which_result) in
     firstfirst) early=$((early + 1)) ;;

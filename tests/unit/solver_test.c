@@ -95,6 +95,32 @@ static void a_solve_leaves_no_more_than_its_goal_and_the_same_bits_at_any_number
     close_folded(f);
 }
 
+/* Dry cloth in dry air asks for next to nothing: squares of that are nought in single precision. */
+static void a_solve_for_next_to_nothing_gives_numbers(void **state)
+{
+    (void)state;
+    thaw_error err = {0};
+    folded *f = open_folded();
+    thaw_solver solver;
+    const thaw_web_slope slope = {f->lean, f->spill};
+    assert_int_equal(thaw_solver_create(&f->web, &solver, &err), THAW_OK);
+    thaw_solver_set(&solver, f->diagonal, &slope);
+    for (double size = 1e-18; size > 1e-44; size *= 0.1) {
+        double b[N], y[N];
+        for (size_t k = 0; k < N; k++) {
+            b[k] = size * f->b[k];
+        }
+        thaw_solver_run(&solver, b, 0.0, y);
+        for (size_t k = 0; k < N; k++) {
+            if (!isfinite(y[k])) {
+                fail_msg("%g at size %g", y[k], size);
+            }
+        }
+    }
+    thaw_solver_destroy(&solver);
+    close_folded(f);
+}
+
 static void the_courant_number_is_the_same_with_sums_shared_by_many_solutes(void **state)
 {
     (void)state;
@@ -122,6 +148,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_solve_leaves_no_more_than_its_goal_and_the_same_bits_at_any_number_of_threads),
+        cmocka_unit_test(a_solve_for_next_to_nothing_gives_numbers),
         cmocka_unit_test(the_courant_number_is_the_same_with_sums_shared_by_many_solutes),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
