@@ -13,6 +13,9 @@
 #define THAW_RETENTION_NODES 1024
 /* Below this the cloth counts as dry: nothing flows, and p stays finite. */
 #define THAW_DRY_SATURATION 1e-3
+/* Cloth as dry as the air of a room. Part of what it keeps stands in the pores of the model: fronts into cloth that is
+ * drier still take the solver many steps. */
+#define THAW_AIR_DRY_SATURATION 0.02
 
 /* du/ds of a film. Its own height alone would give V / h_e, about 0.01; menisci between fibres and the
  * wetting of slopes carry it further. Estimate: chosen between that and 1 / lambda. */

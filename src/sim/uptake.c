@@ -5,6 +5,7 @@
 #include "base/alloc.h"
 #include "sim/powder.h"
 #include "sim/protein.h"
+#include "sim/retention.h"
 
 #define T20_K 293.15
 #define SORPTION_J_MOL 20000.0     /* heat of sorption: estimate */
@@ -14,6 +15,10 @@
 #define SALT_LEAST 0.2f            /* sorption left in soft water, (soda/20)^1/2 does not fall below: estimate */
 #define SORBED_MOST_KG_KG 0.060f   /* ceiling of sorbed dye: estimate */
 #define CAPACITY_COTTON_KG_KG 0.045
+/* Dye needs water to react (hand-dyeing FAQ: keep it moist). Below this saturation cloth is drying out, its bound water
+ * with it, and bonding slows, to nothing in air-dry cloth: estimate. Jersey that drains over 1.5 m keeps 0.08. */
+#define MOIST 0.05f
+#define AIR_DRY ((float)THAW_AIR_DRY_SATURATION)
 
 /* Fibre that takes dye, kg/m2. */
 static double live_mass(const thaw_cloth_kind *cloth)
@@ -124,19 +129,25 @@ static inline float higher_f(float a, float b)
     return a > b ? a : b;
 }
 
-/* Speeds in the soda of each cell. */
-static void set_speeds(const thaw_uptake *u, block *b)
+/* How far the moisture of the cloth lets dye react: 1 in damp cloth, 0 in air-dry cloth. */
+static inline float moisture(double saturation)
+{
+    return lower_f(1.0f, higher_f(0.0f, ((float)saturation - AIR_DRY) * (1.0f / (MOIST - AIR_DRY))));
+}
+
+/* Speeds in the soda and moisture of each cell. */
+static void set_speeds(const thaw_uptake *u, const double *saturation, block *b)
 {
     const float protein = (float)u->spec->cloth->protein_share, cellulose = 1.0f - protein;
     for (int i = 0; i < b->n; i++) {
         const float root = sqrtf(higher_f(b->soda_kg_m3[i], 0.0f) / SODA_20_KG_M3);
         const float alkali = b->soda_kg_m3[i] < SODA_LEAST_KG_M3 ? 0.0f : lower_f(ALKALI_MOST, root);
-        b->alpha[i] = alkali;
+        b->alpha[i] = alkali * moisture(saturation[i]);
         b->bonding[i] = b->alpha[i];
     }
     for (int i = 0; protein > 0.0f && i < b->n; i++) {
         const float speed = thaw_protein_bonding(thaw_protein_free(b->soda_kg_m3[i])) * u->protein_ratio[b->square[i]];
-        b->bonding[i] = cellulose * b->alpha[i] + protein * speed;
+        b->bonding[i] = cellulose * b->alpha[i] + protein * speed * moisture(saturation[i]);
     }
 }
 
@@ -152,7 +163,7 @@ static void open_block(thaw_uptake *u, const thaw_state *s, size_t first, int n,
         b->liquid_m[i] = (float)(volume[i] * saturation[i]);
         b->soda_kg_m3[i] = (float)soda[i] / (b->liquid_m[i] + bound);
     }
-    set_speeds(u, b);
+    set_speeds(u, saturation, b);
     for (int c = 0; c < u->dyes->n; c++) {
         b->mobile[c] = s->mobile_kg_m2[c] + first;
         b->fixed[c] = s->fixed_kg_m2[c] + first;

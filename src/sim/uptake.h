@@ -4,7 +4,8 @@
  * Bonding: d fixed/dt = k_fix alpha sorbed (1 - load), d hydrolysed/dt = k_hyd alpha (dissolved + sorbed),
  *   alpha = min(1.4, (soda / 20 g/L)^1/2), Arrhenius in the cloth's temperature, load = fixed over the
  *   ceiling of the cloth, summed over components. Sources: docs and the component table.
- * On silk and wool sorption and bonding follow soda as sim/protein.h says; a blend takes each in its share. */
+ * On silk and wool sorption and bonding follow soda as sim/protein.h says; a blend takes each in its share.
+ * Cloth that has dried out does not react. */
 #ifndef THAW_SIM_UPTAKE_H
 #define THAW_SIM_UPTAKE_H
 

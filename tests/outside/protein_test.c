@@ -1,4 +1,4 @@
-/* Silk and wool: what soda ash and its wash-out do to dye on them, against published findings and practice. */
+/* Silk and wool: what soda ash, its wash-out and dryness do to dye on them, against published findings and practice. */
 #include "bench.h"
 #include "outside.h"
 
@@ -12,6 +12,7 @@
 #define SILK_3 "Dyes and Pigments 88 (2011) 212, abstract: silk fixes best at pH 7 to 8, pH 9 is low"
 #define MODELS "Chinese J. Anal. Chem. 37 (2009) 989, abstract: groups of silk at pH 9"
 #define CARBON "carbonate equilibrium at 20 C, Davies activities"
+#define MOIST  "hand-dyeing FAQ, question on plastic bags: moisture must be present"
 #define SUPPLY "craft supplier, soda ash page: half the soda on silk, 4 to 6 h"
 
 static const thaw_cloth_kind *cloth_of(const char *name)
@@ -136,6 +137,28 @@ static void half_the_soda_and_six_hours_do_for_most_dyes_on_silk(void **state)
     outside_within("silk: fixed in 6 h in 20 g/L / in 24 h in 40 g/L, most of 12 dyes", SUPPLY, "", 0.8, 1.3, most);
 }
 
+/* ---- moisture ---- */
+
+static void dye_in_cloth_that_has_dried_out_does_not_bond(void **state)
+{
+    (void)state;
+    static const char *const cloths[] = {"cotton twill", "silk habotai"};
+    for (int i = 0; i < 2; i++) {
+        double fixed[2];
+        for (int wet = 0; wet < 2; wet++) {
+            bench b;
+            open_piece(&b, cloths[i], dye_of("TQ"), wet ? 0.1 : 0.02, 20.0);
+            wait_s(&b, 4.0 * HOUR_S, 480);
+            fixed[wet] = b.state.fixed_kg_m2[0][0];
+            close_bench(&b);
+        }
+        char check[96];
+        snprintf(check, sizeof check, "turquoise fixed in 4 h on air-dry / on damp %s", cloths[i]);
+        assert_true(fixed[1] > 0.0);
+        outside_close(check, MOIST, "", 0.0, fixed[0] / fixed[1], 0.01);
+    }
+}
+
 int main(int argc, char **argv)
 {
     const struct CMUnitTest tests[] = {
@@ -144,6 +167,7 @@ int main(int argc, char **argv)
         cmocka_unit_test(silk_in_a_neutral_bath_fixes_slower_but_more_in_the_end),
         cmocka_unit_test(silk_goes_on_bonding_where_cotton_has_all_but_stopped),
         cmocka_unit_test(half_the_soda_and_six_hours_do_for_most_dyes_on_silk),
+        cmocka_unit_test(dye_in_cloth_that_has_dried_out_does_not_bond),
     };
     return outside_main(tests, argc, argv);
 }

@@ -185,6 +185,17 @@ static void more_ice_pales_thin_silk_more_than_twill(void **state)
     assert_true(twill > 0.0 && silk > twill + 1.0);
 }
 
+/* Cloth in the open dries, and then nothing bonds any more. */
+static void film_lets_the_slowest_dye_bond_longer(void **state)
+{
+    (void)state;
+    double open, film;
+    depth_of(TWILL, OPEN, "turquoise", 12.0, 1000.0, &open);
+    depth_of(TWILL, FILM, "turquoise", 12.0, 1000.0, &film);
+    print_message("  turquoise on twill: fixed %.0f %% in the open, %.0f %% under film\n", 100.0 * open, 100.0 * film);
+    assert_true(film > 1.3 * open && open > 0.02);
+}
+
 static void the_more_polyester_the_less_is_fixed(void **state)
 {
     (void)state;
@@ -232,6 +243,7 @@ int main(void)
         cmocka_unit_test(quick_dyes_do_so_in_open_air_too),
         cmocka_unit_test(half_as_much_powder_on_thin_silk_is_deep_under_ice),
         cmocka_unit_test(more_ice_pales_thin_silk_more_than_twill),
+        cmocka_unit_test(film_lets_the_slowest_dye_bond_longer),
         cmocka_unit_test(the_more_polyester_the_less_is_fixed),
         cmocka_unit_test(a_preview_outlives_the_scenario_with_its_dyes),
     };

@@ -106,6 +106,23 @@ static void bonding_to_protein_slows_less_in_the_cold(void **state)
     assert_close(fixed[0] / fixed[1], lost, 0.01 * lost);
 }
 
+static void bonding_fades_from_damp_to_air_dry(void **state)
+{
+    (void)state;
+    static const double moist[][2] = {{0.0, 0.0}, {0.02, 0.0}, {0.035, 0.5}, {0.05, 1.0}, {0.3, 1.0}};
+    const thaw_component *dye = dye_of("RD");
+    for (size_t i = 0; i < sizeof moist / sizeof *moist; i++) {
+        bench b;
+        open_bench(&b, thaw_cloths_find("cotton lawn"), 1, 1, &dye, 293.15, moist[i][0], 20.0);
+        b.state.mobile_kg_m2[0][0] = 1e-9;
+        wait_s(&b, 1.0, 1);
+        const double kd_hold = dye->kd_m3_kg * b.uptake.hold_m3_kg_m2[0];
+        const double part = kd_hold / (b.spec.cloth->pore_m * moist[i][0] + kd_hold);
+        assert_close(b.state.fixed_kg_m2[0][0] / (1e-9 * part * dye->fixation_per_s), moist[i][1], 1e-3);
+        close_bench(&b);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -116,6 +133,7 @@ int main(void)
         cmocka_unit_test(each_cloth_is_of_the_class_of_its_fibre),
         cmocka_unit_test(a_blend_follows_each_fibre_in_its_share),
         cmocka_unit_test(bonding_to_protein_slows_less_in_the_cold),
+        cmocka_unit_test(bonding_fades_from_damp_to_air_dry),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
