@@ -17,7 +17,7 @@
 #define CAPACITY_COTTON_KG_KG 0.045
 /* Dye needs water to react (hand-dyeing FAQ: keep it moist). Below this saturation cloth is drying out, its bound water
  * with it, and bonding slows, to nothing in air-dry cloth: estimate. Jersey that drains over 1.5 m keeps 0.08. */
-#define MOIST 0.05f
+#define MOIST ((float)THAW_MOIST_SATURATION)
 #define AIR_DRY ((float)THAW_AIR_DRY_SATURATION)
 
 /* Fibre that takes dye, kg/m2. */

@@ -14,6 +14,8 @@
 #include "sim/warmth.h"
 
 #define THAW_FORECAST_TIMES 32
+/* Below this dye bonds more slowly, to nothing in air-dry cloth. Estimate: uptake.c. */
+#define THAW_MOIST_SATURATION 0.05
 
 typedef struct thaw_uptake {
     const thaw_specification *spec;
