@@ -53,6 +53,7 @@ typedef struct thaw_preview_figures {
     double ready_s;                /* fixed dye has reached 95 % of its end value */
     double fixed_share;            /* fixed dye / powder weighed, all dyes */
     double fixed_share_of_end;     /* at the rinse: fixed / fixed if left for ever */
+    double dried_share;            /* of the powder weighed: could still bond, but the cloth it lies in has dried */
     double white_share, fineness, grain_weft_m, grain_warp_m, bleed_share;
     double depth;                  /* L* of bare cloth minus mean L* of the dry cloth */
     double unevenness;             /* standard deviation of L* over the dry cloth */

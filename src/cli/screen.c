@@ -6,6 +6,8 @@
 
 #include <thawprint/say.h>
 
+#define DRIED_MUCH 0.05 /* share of the powder: choice */
+
 /* "4 h (3 h to 5 h)": what is most likely, and between what it lies four times out of five. */
 static const char *about_range(double t_s, const double range_s[2], char *out, size_t size)
 {
@@ -217,6 +219,9 @@ static const char *next_step(const thaw_preview_figures *f)
     }
     if (f->ice_kg > 0.0 && !f->melted) {
         return "leave it longer, or in a warmer room, or use less ice";
+    }
+    if (f->n_dyes > 0 && f->dried_share > DRIED_MUCH) {
+        return "cover it with film (`room: { cover: film }`): it dries before the dye has bonded";
     }
     if (f->n_dyes > 0 && f->ready_s > f->leave_s) {
         return "leave it longer: the dye is still fixing";

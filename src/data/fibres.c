@@ -12,23 +12,23 @@
     "has no groups that fibre-reactive dye bonds to in cold soda ash: the dye would rinse out"
 
 static const thaw_fibre FIBRES[] = {
-    {"cotton", 1520.0, 0.30, NULL, 0.045, 1.00, 1.0, "density, bound water from memory; ceiling estimate; yield, speed by definition"},
-    {"linen", 1500.0, 0.32, NULL, 0.040, 0.85, 1.0, "density, bound water from memory; ceiling, yield, speed estimate"},
-    {"viscose", 1520.0, 0.65, NULL, 0.070, 1.40, 1.0, "density, bound water, yield from memory; ceiling, speed estimate"},
-    {"lyocell", 1520.0, 0.45, NULL, 0.070, 1.40, 1.0,
+    {"cotton", 1520.0, 0.30, NULL, false, 0.045, 1.00, 1.0, "density, bound water from memory; ceiling estimate; yield, speed by definition"},
+    {"linen", 1500.0, 0.32, NULL, false, 0.040, 0.85, 1.0, "density, bound water from memory; ceiling, yield, speed estimate"},
+    {"viscose", 1520.0, 0.65, NULL, false, 0.070, 1.40, 1.0, "density, bound water, yield from memory; ceiling, speed estimate"},
+    {"lyocell", 1520.0, 0.45, NULL, false, 0.070, 1.40, 1.0,
      "density from memory; bound water estimate, as its water retention (60 to 70 %) to that of viscose; the rest as viscose"},
-    {"silk", 1340.0, 0.30, NULL, 0.040, 0.95, 0.8, "density, bound water from memory; ceiling, yield, speed estimate"},
-    {"wool", 1310.0, 0.33, NULL, 0.050, 0.85, 0.8, "density, bound water from memory; ceiling, yield, speed estimate"},
-    {"polyester", 1380.0, 0.01, NO_GROUPS, 0.0, 0.0, 0.0, "density from memory; bound water estimate"},
+    {"silk", 1340.0, 0.30, NULL, true, 0.040, 0.95, 0.8, "density, bound water from memory; ceiling, yield, speed estimate"},
+    {"wool", 1310.0, 0.33, NULL, true, 0.050, 0.85, 0.8, "density, bound water from memory; ceiling, yield, speed estimate"},
+    {"polyester", 1380.0, 0.01, NO_GROUPS, false, 0.0, 0.0, 0.0, "density from memory; bound water estimate"},
     {"nylon", 1140.0, 0.05,
-     "takes reactive dye only hot and in acid, hardly at all in cold soda ash: the dye would rinse out", 0.0, 0.0, 0.0,
+     "takes reactive dye only hot and in acid, hardly at all in cold soda ash: the dye would rinse out", false, 0.0, 0.0, 0.0,
      "density from memory; bound water estimate"},
-    {"acrylic", 1170.0, 0.02, NO_GROUPS, 0.0, 0.0, 0.0, "density from memory; bound water estimate"},
-    {"elastane", 1200.0, 0.01, NO_GROUPS, 0.0, 0.0, 0.0, "density from memory; bound water estimate"},
+    {"acrylic", 1170.0, 0.02, NO_GROUPS, false, 0.0, 0.0, 0.0, "density from memory; bound water estimate"},
+    {"elastane", 1200.0, 0.01, NO_GROUPS, false, 0.0, 0.0, 0.0, "density from memory; bound water estimate"},
     {"acetate", 1310.0, 0.06,
-     "has its bonding groups blocked, and soda ash harms it: the dye would rinse out", 0.0, 0.0, 0.0,
+     "has its bonding groups blocked, and soda ash harms it: the dye would rinse out", false, 0.0, 0.0, 0.0,
      "density from memory; bound water estimate"},
-    {"polypropylene", 910.0, 0.0, NO_GROUPS, 0.0, 0.0, 0.0, "density from memory; bound water estimate"},
+    {"polypropylene", 910.0, 0.0, NO_GROUPS, false, 0.0, 0.0, 0.0, "density from memory; bound water estimate"},
 };
 
 static const struct other_name {

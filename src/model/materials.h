@@ -2,6 +2,8 @@
 #ifndef THAW_MODEL_MATERIALS_H
 #define THAW_MODEL_MATERIALS_H
 
+#include <stdbool.h>
+
 /* The figures of a cloth, in the order of its table; data/cloths.c says unit and condition of each. */
 typedef enum thaw_cloth_figure {
     THAW_CLOTH_MASS,
@@ -43,6 +45,7 @@ typedef struct thaw_cloth_kind {
     double pickup_kg_kg;           /* usual total water after hand wringing, kg per kg dry cloth */
     double white_warmth;           /* 0 bleached cotton, 1 clearly yellowish: shifts the undyed colour */
     double idle_share;             /* share of the fibre, by mass, that takes no dye: 0 but in blends */
+    double protein_share;          /* share of the fibre that takes dye, by mass, that is protein: silk, wool */
     /* Where each figure comes from. The first word is the tag: seen, from memory, computed, estimate, definition. */
     const char *sources[THAW_CLOTH_FIGURES];
 } thaw_cloth_kind;
@@ -53,6 +56,7 @@ typedef struct thaw_fibre {
     double density_kg_m3;
     double bound_kg_kg;
     const char *refusal;           /* NULL: takes fibre-reactive dye; else why not */
+    bool is_protein;               /* silk, wool: amino and phenol groups bond, else hydroxyls of cellulose */
     double capacity_kg_kg, colour_yield, reaction_ratio; /* where it takes dye */
     const char *source;
 } thaw_fibre;

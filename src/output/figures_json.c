@@ -76,7 +76,8 @@ static json_t *time_part(const thaw_preview_figures *f)
                        {"fixed_share", f->fixed_share},
                        {"fixed_share_p10", f->fixed_share_range[0]},
                        {"fixed_share_p90", f->fixed_share_range[1]},
-                       {"fixed_share_of_end", f->fixed_share_of_end}};
+                       {"fixed_share_of_end", f->fixed_share_of_end},
+                       {"dried_share", f->dried_share}};
     return numbers(entries, N(entries));
 }
 

@@ -45,6 +45,7 @@ static void take_from_fibre(const thaw_fibre *fibre, thaw_cloth_kind *kind)
     kind->capacity_kg_kg = fibre->capacity_kg_kg;
     kind->colour_yield = fibre->colour_yield;
     kind->reaction_ratio = fibre->reaction_ratio;
+    kind->protein_share = fibre->is_protein ? 1.0 : 0.0;
     for (int f = 0; f < THAW_CLOTH_FIGURES; f++) {
         kind->sources[f] = follows_from_fibre(f) ? "computed: as its fibre has it" : kind->sources[f];
     }
@@ -293,7 +294,7 @@ static bool read_fibres(const thaw_reader *reader, const yaml_node_t *node, thaw
 
 /* Means over the blend. */
 typedef struct blended {
-    double volume_m3_kg, bound, live, capacity, yield, reaction;
+    double volume_m3_kg, bound, live, capacity, yield, reaction, protein;
 } blended;
 
 static blended mean_of(const thaw_blend *blend)
@@ -312,11 +313,13 @@ static blended mean_of(const thaw_blend *blend)
         m.capacity += live * fibre->capacity_kg_kg;
         m.yield += live * fibre->colour_yield;
         m.reaction += live * fibre->reaction_ratio;
+        m.protein += fibre->is_protein ? live : 0.0;
     }
     if (m.live > 0.0) {
         m.capacity /= m.live;
         m.yield /= m.live;
         m.reaction /= m.live;
+        m.protein /= m.live;
     }
     return m;
 }
@@ -334,6 +337,7 @@ static void spin(const thaw_cloth_kind *make, const blended *m, thaw_cloth_kind 
     kind->colour_yield = make->colour_yield * m->yield / pure->colour_yield;
     kind->reaction_ratio = make->reaction_ratio * m->reaction / pure->reaction_ratio;
     kind->idle_share = 1.0 - m->live;
+    kind->protein_share = m->protein;
 }
 
 static void refuse_blend(const thaw_reader *reader, const yaml_node_t *node, const thaw_blend *blend, double live)

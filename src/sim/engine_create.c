@@ -88,8 +88,6 @@ static void set_conductances(thaw_engine *e)
 
 /* Water that cotton keeps in the air of a room, kg per kg: from memory, at 65 % humidity. */
 #define REGAIN_KG_KG 0.08
-/* Part of it stands in the pores of the model: fronts into cloth that is drier still take the solver many steps. */
-#define AIR_DRY_SATURATION 0.02
 
 /* Everything put on, kg. */
 static double powder_total_kg(const thaw_engine *e, int c)
@@ -127,7 +125,7 @@ static void dry_out(thaw_engine *e)
 {
     const thaw_cloth_kind *cloth = e->spec->cloth;
     for (size_t k = 0; e->thirst_kg_m2 && k < e->bundle->n; k++) {
-        e->state.saturation[k] = AIR_DRY_SATURATION;
+        e->state.saturation[k] = THAW_AIR_DRY_SATURATION;
         e->thirst_kg_m2[k] = fmax(0.0, cloth->bound_kg_kg - REGAIN_KG_KG) * cloth->mass_kg_m2;
     }
 }

@@ -13,6 +13,9 @@
 #define THAW_RETENTION_NODES 1024
 /* Below this the cloth counts as dry: nothing flows, and p stays finite. */
 #define THAW_DRY_SATURATION 1e-3
+/* Cloth as dry as the air of a room. Part of what it keeps stands in the pores of the model: fronts into cloth that is
+ * drier still take the solver many steps. */
+#define THAW_AIR_DRY_SATURATION 0.02
 
 /* du/ds above s = 1, where nothing better is known. The engine takes V over the water between the folds: see runoff.h. */
 #define THAW_FILM_SLOPE 0.3

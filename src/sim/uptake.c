@@ -4,6 +4,8 @@
 
 #include "base/alloc.h"
 #include "sim/powder.h"
+#include "sim/protein.h"
+#include "sim/retention.h"
 
 #define T20_K 293.15
 #define SORPTION_J_MOL 20000.0     /* heat of sorption: estimate */
@@ -13,6 +15,10 @@
 #define SALT_LEAST 0.2f            /* sorption left in soft water, (soda/20)^1/2 does not fall below: estimate */
 #define SORBED_MOST_KG_KG 0.060f   /* ceiling of sorbed dye: estimate */
 #define CAPACITY_COTTON_KG_KG 0.045
+/* Dye needs water to react (hand-dyeing FAQ: keep it moist). Below this saturation cloth is drying out, its bound water
+ * with it, and bonding slows, to nothing in air-dry cloth: estimate. Jersey that drains over 1.5 m keeps 0.08. */
+#define MOIST ((float)THAW_MOIST_SATURATION)
+#define AIR_DRY ((float)THAW_AIR_DRY_SATURATION)
 
 /* Fibre that takes dye, kg/m2. */
 static double live_mass(const thaw_cloth_kind *cloth)
@@ -27,8 +33,9 @@ thaw_status thaw_uptake_create(const thaw_specification *spec, const thaw_dye_li
     u.hold_m3_kg_m2 = thaw_allocate(n_cells, sizeof(double), err);
     u.rows = thaw_allocate(n_rows * THAW_FORECAST_TIMES, sizeof(double), err);
     u.kd_ratio = thaw_allocate(warmth->n, sizeof(float), err);
+    u.protein_ratio = thaw_allocate(warmth->n, sizeof(float), err);
     u.soluble_ratio = thaw_allocate(warmth->n, sizeof(double), err);
-    if (!u.hold_m3_kg_m2 || !u.rows || !u.kd_ratio || !u.soluble_ratio) {
+    if (!u.hold_m3_kg_m2 || !u.rows || !u.kd_ratio || !u.protein_ratio || !u.soluble_ratio) {
         goto fail;
     }
     for (int c = 0; c < dyes->n; c++) {
@@ -54,6 +61,7 @@ void thaw_uptake_destroy(thaw_uptake *u)
     thaw_release(u->hold_m3_kg_m2);
     thaw_release(u->rows);
     thaw_release(u->kd_ratio);
+    thaw_release(u->protein_ratio);
     thaw_release(u->soluble_ratio);
     for (int c = 0; c < THAW_MAX_COMPONENTS; c++) {
         thaw_release(u->fix_per_s[c]);
@@ -75,6 +83,7 @@ static void set_rates(thaw_uptake *u)
     for (size_t q = 0; q < u->warmth->n; q++) {
         const double t = u->warmth->t_k[q];
         u->kd_ratio[q] = (float)arrhenius(-SORPTION_J_MOL, t);
+        u->protein_ratio[q] = (float)arrhenius(-THAW_PROTEIN_LESS_J_MOL, t);
         const double speed = thaw_powder_speed_ratio(t);
         u->soluble_ratio[q] = thaw_powder_solubility_ratio(t);
         for (int c = 0; c < u->dyes->n; c++) {
@@ -96,7 +105,8 @@ typedef struct block {
     double *mobile[THAW_MAX_COMPONENTS], *fixed[THAW_MAX_COMPONENTS], *dead[THAW_MAX_COMPONENTS]; /* n each, by component */
     const int32_t *square;
     double *hold;
-    float liquid_m[BLOCK], soda_kg_m3[BLOCK], alpha[BLOCK];
+    float liquid_m[BLOCK], soda_kg_m3[BLOCK];
+    float alpha[BLOCK], bonding[BLOCK]; /* speed of hydrolysis and of bonding over those in 20 g/L of soda ash */
 } block;
 
 static inline double lower(double a, double b)
@@ -119,6 +129,28 @@ static inline float higher_f(float a, float b)
     return a > b ? a : b;
 }
 
+/* How far the moisture of the cloth lets dye react: 1 in damp cloth, 0 in air-dry cloth. */
+static inline float moisture(double saturation)
+{
+    return lower_f(1.0f, higher_f(0.0f, ((float)saturation - AIR_DRY) * (1.0f / (MOIST - AIR_DRY))));
+}
+
+/* Speeds in the soda and moisture of each cell. */
+static void set_speeds(const thaw_uptake *u, const double *saturation, block *b)
+{
+    const float protein = (float)u->spec->cloth->protein_share, cellulose = 1.0f - protein;
+    for (int i = 0; i < b->n; i++) {
+        const float root = sqrtf(higher_f(b->soda_kg_m3[i], 0.0f) / SODA_20_KG_M3);
+        const float alkali = b->soda_kg_m3[i] < SODA_LEAST_KG_M3 ? 0.0f : lower_f(ALKALI_MOST, root);
+        b->alpha[i] = alkali * moisture(saturation[i]);
+        b->bonding[i] = b->alpha[i];
+    }
+    for (int i = 0; protein > 0.0f && i < b->n; i++) {
+        const float speed = thaw_protein_bonding(thaw_protein_free(b->soda_kg_m3[i])) * u->protein_ratio[b->square[i]];
+        b->bonding[i] = cellulose * b->alpha[i] + protein * speed * moisture(saturation[i]);
+    }
+}
+
 static void open_block(thaw_uptake *u, const thaw_state *s, size_t first, int n, block *b)
 {
     const thaw_cloth_kind *cloth = u->spec->cloth;
@@ -130,9 +162,8 @@ static void open_block(thaw_uptake *u, const thaw_state *s, size_t first, int n,
     for (int i = 0; i < n; i++) {
         b->liquid_m[i] = (float)(volume[i] * saturation[i]);
         b->soda_kg_m3[i] = (float)soda[i] / (b->liquid_m[i] + bound);
-        const float root = sqrtf(higher_f(b->soda_kg_m3[i], 0.0f) / SODA_20_KG_M3);
-        b->alpha[i] = b->soda_kg_m3[i] < SODA_LEAST_KG_M3 ? 0.0f : lower_f(ALKALI_MOST, root);
     }
+    set_speeds(u, saturation, b);
     for (int c = 0; c < u->dyes->n; c++) {
         b->mobile[c] = s->mobile_kg_m2[c] + first;
         b->fixed[c] = s->fixed_kg_m2[c] + first;
@@ -160,11 +191,18 @@ static void settle_sorption(const thaw_uptake *u, block *b)
 {
     const int n = b->n;
     const float *restrict liquid_m = b->liquid_m, mass_kg_m2 = (float)live_mass(u->spec->cloth);
+    const float protein = (float)u->spec->cloth->protein_share;
     double *restrict hold = b->hold;
     float kd[BLOCK], theta[BLOCK];
     for (int i = 0; i < n; i++) {
         const float salt = lower_f(ALKALI_MOST, sqrtf(higher_f(b->soda_kg_m3[i], 0.0f) / SODA_20_KG_M3));
-        kd[i] = u->kd_ratio[b->square[i]] * higher_f(SALT_LEAST, salt);
+        kd[i] = higher_f(SALT_LEAST, salt);
+    }
+    for (int i = 0; protein > 0.0f && i < n; i++) {
+        kd[i] += protein * (thaw_protein_sorption(thaw_protein_free(b->soda_kg_m3[i]), kd[i]) - kd[i]);
+    }
+    for (int i = 0; i < n; i++) {
+        kd[i] *= u->kd_ratio[b->square[i]];
     }
     for (int round = 0; round < 2; round++) {
         for (int i = 0; i < n; i++) {
@@ -195,12 +233,12 @@ static void react_dye(const thaw_uptake *u, block *b, int c, const float *restri
     const float *restrict fix_per_s = u->fix_per_s[c], *restrict dead_per_s = u->hydrolyse_per_s[c];
     double *restrict mobile = b->mobile[c], *restrict fixed = b->fixed[c], *restrict dead = b->dead[c];
     const double *restrict hold = b->hold;
-    const float *restrict liquid_m = b->liquid_m, *restrict alpha = b->alpha;
+    const float *restrict liquid_m = b->liquid_m, *restrict alpha = b->alpha, *restrict bonding = b->bonding;
     const int32_t *restrict square = b->square;
     const int n = b->n;
     for (int i = 0; i < n; i++) {
         const float kd_hold = kd * (float)hold[i];
-        const float fix = fix_per_s[square[i]] * alpha[i] * free[i] * kd_hold / (liquid_m[i] + kd_hold);
+        const float fix = fix_per_s[square[i]] * bonding[i] * free[i] * kd_hold / (liquid_m[i] + kd_hold);
         const float rate = fix + dead_per_s[square[i]] * alpha[i];
         const float share = rate > 0.0f ? fix / (rate > 0.0f ? rate : 1.0f) : 0.0f, x = rate * dt;
         const float part = lower_f(1.0f, x / (1.0f + x * (0.5f + x * (1.0f / 12.0f)))); /* see spent() */

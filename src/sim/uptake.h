@@ -3,7 +3,9 @@
  *   theta = 1 + sum Kd_j c_j / S_most, Kd_i = Kd20_i exp(20 kJ/R (1/T - 1/T20)) (soda / 20 g/L)^1/2.
  * Bonding: d fixed/dt = k_fix alpha sorbed (1 - load), d hydrolysed/dt = k_hyd alpha (dissolved + sorbed),
  *   alpha = min(1.4, (soda / 20 g/L)^1/2), Arrhenius in the cloth's temperature, load = fixed over the
- *   ceiling of the cloth, summed over components. Sources: docs and the component table. */
+ *   ceiling of the cloth, summed over components. Sources: docs and the component table.
+ * On silk and wool sorption and bonding follow soda as sim/protein.h says; a blend takes each in its share.
+ * Cloth that has dried out does not react. */
 #ifndef THAW_SIM_UPTAKE_H
 #define THAW_SIM_UPTAKE_H
 
@@ -12,6 +14,8 @@
 #include "sim/warmth.h"
 
 #define THAW_FORECAST_TIMES 32
+/* Below this dye bonds more slowly, to nothing in air-dry cloth. Estimate: uptake.c. */
+#define THAW_MOIST_SATURATION 0.05
 
 typedef struct thaw_uptake {
     const thaw_specification *spec;
@@ -20,6 +24,7 @@ typedef struct thaw_uptake {
     const double *volume_m;
     double *hold_m3_kg_m2;         /* own, n: capacity_i = V s + Kd20_i hold */
     float *kd_ratio;               /* own, squares: Kd(T) / Kd(20 C) */
+    float *protein_ratio;          /* own, squares: how much less bonding to protein slows in the cold */
     float *fix_per_s[THAW_MAX_COMPONENTS], *hydrolyse_per_s[THAW_MAX_COMPONENTS]; /* own, squares */
     double *dissolve_per_s[THAW_MAX_COMPONENTS]; /* own, squares */
     double *soluble_ratio;         /* own, squares: solubility(T) / solubility(20 C) */

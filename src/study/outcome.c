@@ -113,6 +113,19 @@ static void account_dyes(const thaw_engine *e, thaw_preview_figures *f)
     }
 }
 
+/* Dye that could still bond, but lies in cloth that has dried; of all that was weighed. */
+static double dried_share(const thaw_engine *e)
+{
+    double kg_m2 = 0.0, weighed = 0.0;
+    for (int c = 0; c < e->dyes->n; c++) {
+        weighed += e->weighed_kg[c];
+        for (size_t k = 0; k < e->bundle->n; k++) {
+            kg_m2 += e->state.saturation[k] < THAW_MOIST_SATURATION ? e->state.mobile_kg_m2[c][k] : 0.0;
+        }
+    }
+    return weighed > 0.0 ? kg_m2 * e->bundle->cell_m * e->bundle->cell_m / weighed : 0.0;
+}
+
 /* Earliest time at which fixed dye has reached the share of its end value; the curve of the run first,
  * then what would follow if the cloth stayed as it is. */
 static void find_ready(thaw_outcome *w, thaw_preview_figures *f)
@@ -210,6 +223,7 @@ void thaw_outcome_account(thaw_outcome *work, thaw_preview_figures *figures)
     f->steps = e->n_inner;
     find_ready(work, f);
     f->fixed_share = share_fixed(f);
+    f->dried_share = dried_share(e);
 }
 
 void thaw_outcome_print(thaw_outcome *work, thaw_print *print)

@@ -71,6 +71,7 @@ static void a_cloth_of_a_fibre_takes_from_the_fibre_what_is_not_said(void **stat
     const thaw_cloth_kind *net = s->spec.cloth;
     assert_close(net->bound_kg_kg, 0.30, 0.0);
     assert_close(net->reaction_ratio, 0.8, 0.0);
+    assert_close(net->protein_share, 1.0, 0.0);
     assert_close(net->capacity_kg_kg, 0.040, 0.0);
     assert_close(net->pore_m, 0.11e-3 - 0.0203 / 1340.0, 1e-12);
     assert_close(net->entry_head_m, 0.83 * 0.0254, 1e-12);
@@ -126,6 +127,9 @@ static void a_blend_dyes_by_its_share_that_takes_dye(void **state)
     assert_close(blend->idle_share, 0.05, 1e-12);
     assert_close(blend->capacity_kg_kg, 0.070, 1e-12);
     assert_close(blend->colour_yield, 1.4, 1e-12);
+    thaw_scenario_destroy(s);
+    s = piece("", "silk habotai", ", fibres: { silk: 30 %, cotton: 50 %, nylon: 20 % }", "{ colour: blue, mass: 5 mg }");
+    assert_close(s->spec.cloth->protein_share, 0.3 / 0.8, 1e-12); /* of the fibre that takes dye */
     thaw_scenario_destroy(s);
 }
 
