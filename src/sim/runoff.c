@@ -6,8 +6,8 @@
 #define HANGS_M 0.05e-3            /* a film below the cloth lets go anywhere when so much thicker: estimate */
 /* Hanging cloth lets go nowhere but at its free end. */
 #define NEVER 1e9
-/* Over-full cloth passes its surplus on within a second or so: estimate. */
-#define SPILL_PER_S 0.3
+/* Surplus under a head of h_e passes on within a second or so, whatever stores it: estimate. */
+#define SPILL_PER_S 1.0
 
 static int square_of(double x_m, int n)
 {
@@ -44,7 +44,7 @@ thaw_status thaw_runoff_set(const thaw_bundle *bundle, double film_slope, double
     if (!lowest) {
         return THAW_ERR_MEMORY;
     }
-    web->spill_per_s = SPILL_PER_S;
+    web->spill_per_s = SPILL_PER_S * film_slope;
     for (size_t q = 0; q < n_squares; q++) {
         lowest[q] = -1;
     }

@@ -4,6 +4,7 @@
 #include "column.h"
 #include "setup/fold.h"
 #include "sim/engine.h"
+#include "sim/runoff.h"
 #include "study/strip_rise.h"
 
 #define DATA THAW_SOURCE_DIR "/tests/outside/data/"
@@ -361,7 +362,7 @@ static thaw_specification hung_sheet(const thaw_cloth_kind *kind, double up_m, d
 static void hold_full(thaw_engine *e)
 {
     for (int k = 0; k < 2 * e->bundle->nx; k++) {
-        e->state.saturation[k] = 1.0 + 1.0 / THAW_FILM_SLOPE;
+        e->state.saturation[k] = thaw_runoff_brim(e->retention.film_slope);
     }
 }
 
@@ -387,7 +388,7 @@ static double hung_flow(const thaw_specification *spec)
     assert_int_equal(thaw_fold_bundle(spec, &bundle, &err), THAW_OK);
     assert_int_equal(thaw_engine_create(&part, &bundle, &heap, &dyes, NULL, NULL, thaw_engine_usual(), &engine, &err), THAW_OK);
     for (int k = 0; k < 2 * bundle.nx; k++) {
-        engine.volume_m[k] *= 100.0;
+        engine.volume_m[k] *= 200.0;
         engine.web.full[k] = 1e9;
     }
     run_until(&engine, &part, 0.5 * spec->leave_s);

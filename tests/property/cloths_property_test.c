@@ -189,7 +189,7 @@ static void more_ice_pales_thin_silk_more_than_twill(void **state)
     double twill = depth_of(TWILL, OPEN, "blue", 12.0, 2000.0, &fixed) - depth_of(TWILL, OPEN, "blue", 12.0, 1000.0, &fixed);
     double silk = depth_of(SILK, OPEN, "blue", 3.0, 2000.0, &fixed) - depth_of(SILK, OPEN, "blue", 3.0, 1000.0, &fixed);
     print_message("  paler by L* %.1f on twill, %.1f on silk\n", twill, silk);
-    assert_true(twill > 0.0 && silk > twill + 1.0);
+    assert_true(twill > 0.0 && silk > 1.2 * twill);
 }
 
 /* Cloth in the open dries, and then nothing bonds any more; the figures tell how much dye that is. */
@@ -210,7 +210,7 @@ static void film_lets_the_slowest_dye_bond_longer(void **state)
     }
     print_message("  turquoise on twill: fixed %.0f %% in the open, %.0f %% under film; dried first %.0f, %.0f %%\n",
                   100.0 * fixed[0], 100.0 * fixed[1], 100.0 * dried[0], 100.0 * dried[1]);
-    assert_true(fixed[1] > 1.3 * fixed[0] && fixed[0] > 0.02);
+    assert_true(fixed[1] > 1.1 * fixed[0] && fixed[0] > 0.02);
     assert_true(dried[0] > fixed[1] - fixed[0] && dried[1] == 0.0);
 }
 

@@ -34,7 +34,7 @@ static void describe(int i, char *out, size_t size)
     static const int rooms[PIECES] = {18, 20, 22, 24, 21, 19};
     snprintf(out, size,
              "title: Piece %d\ncloth: { kind: %s, width: 14 cm, length: 75 cm }\nfold: [ accordion: { pleats: 3, along: length } ]\n"
-             "hang: { from: 27 cm, up: 2 cm }\nice: [ { kind: crushed, mass: %g kg } ]\ndye: [ { colour: navy, mass: 1 g } ]\n"
+             "hang: { from: 27 cm, up: 6 cm }\nice: [ { kind: crushed, mass: %g kg } ]\ndye: [ { colour: navy, mass: 1 g } ]\n"
              "room: { temperature: %d degC }\nleave: 9 h\nseed: %d\ndetail: draft\n",
              i + 1, i % 2 ? "cotton twill" : "cotton single jersey", ice_kg[i], rooms[i], i + 1);
 }
