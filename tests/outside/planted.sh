@@ -40,8 +40,7 @@ static inline double upwind(double pa, double pb, double ka, double kb, double z
         ;;
     no_sorption)
         tests="dye_test"
-        sed -i 's/capacity_m\[k\] = volume\[k\] \* saturation\[k\] + kd \* hold\[k\];/capacity_m[k] = volume[k] * saturation[k] + 0.0 * kd * hold[k];/' \
-            src/sim/uptake.c
+        sed -i 's/+ kd \* hold\[k\]/+ 0.0 * kd * hold[k]/' src/sim/uptake.c src/sim/solutes.c
         ;;
     activation_energy)
         tests="dye_test"
