@@ -25,7 +25,7 @@ static const char SCENARIO[] =
     "title: Photographed sail\ncloth: { kind: cotton twill, width: 44 cm, length: 40 cm }\nfold: [ scrunch: { to: 60 % } ]\n"
     "ice: [ { kind: crushed, mass: 500 g, area: left half } ]\n"
     "dye: [ { colour: turquoise, mass: 1 g, area: left half }, { colour: fuchsia, mass: 500 mg, area: left half } ]\n"
-    "leave: 6 h\ndetail: draft\n";
+    "leave: 6 h\ndetail: draft\nseed: 4\n";
 
 /* Where the corners of the cloth fall in the photograph: turned by some 12 degrees, its far end smaller. */
 static const double CORNERS[4][2] = {{330.0, 160.0}, {1240.0, 300.0}, {1190.0, 1210.0}, {170.0, 1080.0}};
