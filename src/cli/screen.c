@@ -139,8 +139,13 @@ static void print_colours(const thaw_preview_figures *f)
         n += same == n;
     }
     printf("Colours      ");
-    for (int i = 0; i < n; i++) {
-        printf("%s%s %.0f %%", i == 0 ? "" : i == 3 ? ",\n             " : ", ", words[i], 100.0 * shares[i]);
+    for (int i = 0; i < n; i++) { /* the largest that is left */
+        int largest = 0;
+        for (int k = 1; k < n; k++) {
+            largest = shares[k] > shares[largest] ? k : largest;
+        }
+        printf("%s%s %.0f %%", i == 0 ? "" : i == 3 ? ",\n             " : ", ", words[largest], 100.0 * shares[largest]);
+        shares[largest] = -1.0;
     }
     printf("\n");
 }
