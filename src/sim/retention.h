@@ -1,8 +1,8 @@
 /* Brooks-Corey cloth in dimensionless form: suction head psi = h_e p(s), conductivity K = K_s k(s),
  * matric flux potential Phi = integral of K over psi = K_s h_e u(s) (Brooks & Corey 1964).
  *   e = s^(1/lambda), p = 1/e, k = s^3 e^2, u = s^3 e / (3 lambda + 1), du/ds = s^2 e / lambda.
- * Over-full cloth (s > 1) carries a film: k = 1, and the film's own height drives it, which is far less
- * than suction does; so what cloth cannot hold runs down rather than sideways. e(s) comes from a cubic Hermite table, exact at its nodes. */
+ * Over-full cloth (s > 1) holds water in films and in the gaps between folds, which fill as psi falls from h_e to
+ * nothing: p = 1 - slope (s - 1), k = 1. e(s) comes from a cubic Hermite table, exact at its nodes. */
 #ifndef THAW_SIM_RETENTION_H
 #define THAW_SIM_RETENTION_H
 
