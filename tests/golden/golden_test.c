@@ -23,6 +23,7 @@
 static const char *const scenarios[] = {
     "tide-backdrop", "herons-cape",  "moon-scarf",    "anemone-bed",    "sun-fan",     "starfish",    "flag-locker", "compass-rose",
     "whirlpool",     "mast-stripes", "fish-scales",   "octopus-head",   "harbour-awning", "gull-cloth", "breaker-shirt",
+    "coral-cushion", "midnight-cushion",
     "set-ups/ebb-water",    "set-ups/foam-hem",     "set-ups/harbour-lights", "set-ups/ice-floes",   "set-ups/net-mender",
     "set-ups/night-watch",  "set-ups/painted-waves", "set-ups/pebble-beach",  "set-ups/rock-pool",   "set-ups/salt-crust",
     "set-ups/sea-witchs-well", "set-ups/second-frost",
