@@ -86,7 +86,9 @@ static void set_jacobian(thaw_wick *w, const double *s, double gamma_dt)
     for (size_t k = 0; k < n; k++) {
         double per_y = w->volume_m[k] / fmax(w->rate[k], LEAST_SLOPE);
         w->lean[k] = s[k] < 1.0 ? lean / w->p[k] : 0.0;
-        w->spill[k] = w->web->volume_m && !w->shut[k] ? w->web->spill_per_s * per_y * thaw_web_excess_slope(w->trial[k] - w->web->full[k]) : 0.0;
+        const double over = w->trial[k] - w->web->full[k];
+        const double steep = thaw_web_excess_slope(over) + thaw_web_deep_slope(w->volume_m[k] * over);
+        w->spill[k] = w->web->volume_m && !w->shut[k] ? w->web->spill_per_s * per_y * steep : 0.0;
         w->diagonal[k] = per_y / gamma_dt;
     }
     const thaw_web_slope slope = {w->lean, w->spill};
