@@ -173,7 +173,8 @@ void thaw_web_flux(const thaw_web *web, const double *restrict s, const double *
             }
         }
         for (size_t c = row; c < row + nx; c++) {
-            fl[c] = web->volume_m ? web->spill_per_s * web->volume_m[c] * thaw_web_excess(s[c] - web->full[c]) : 0.0;
+            const double over = s[c] - web->full[c], v = web->volume_m ? web->volume_m[c] : 0.0;
+            fl[c] = web->spill_per_s * (v * thaw_web_excess(over) + thaw_web_deep_m(v * over));
         }
     }
 #pragma omp parallel for schedule(static) if (web->n_links > FEW_LINKS)

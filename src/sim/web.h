@@ -3,8 +3,9 @@
  *   q = g [ (u_a - u_b) + k_ab (z_a - z_b) / h_e ],   k_ab = (u_a - u_b) / (p_b - p_a),
  * so the secant conductivity k_ab makes the static profile exact.
  * In plane g = d K_s h_e / dx^2; between layers g = contact K_z h_e / d. Units m/s.
- * Water the cloth cannot hold runs down: a cell fuller than `full` loses rate x V x excess(s - full) to the
- * cell below, or from the lowest layer to the tub. That flow is part of the edge to the cell below. */
+ * Water the cloth cannot hold runs down: a cell fuller than `full` loses rate x (V x excess(s - full) + deep), deep of
+ * the depth V (s - full), to the cell below, or from the lowest layer to the tub. That flow is part of the edge to the
+ * cell below. */
 #ifndef THAW_SIM_WEB_H
 #define THAW_SIM_WEB_H
 
@@ -46,6 +47,20 @@ static inline double thaw_web_excess(double x)
 static inline double thaw_web_excess_slope(double x)
 {
     return x <= 0.0 ? 0.0 : (x < THAW_WEB_CORNER ? x / THAW_WEB_CORNER : 1.0);
+}
+
+/* Water that stands deeper than the gaps between folds is free and finds its way the faster the deeper it is, as over a
+ * weir: more than in proportion. Depth from which it does: estimate, a gap of loosely lying cloth. */
+#define THAW_WEB_DEEP_M 0.002
+static inline double thaw_web_deep_m(double depth_m)
+{
+    const double free = depth_m - THAW_WEB_DEEP_M;
+    return free > 0.0 ? free * free / THAW_WEB_DEEP_M : 0.0;
+}
+static inline double thaw_web_deep_slope(double depth_m)
+{
+    const double free = depth_m - THAW_WEB_DEEP_M;
+    return free > 0.0 ? 2.0 * free / THAW_WEB_DEEP_M : 0.0;
 }
 
 /* Make a web without conductances; below may be NULL for a flat sheet. z_m may be NULL. layer_rise_m

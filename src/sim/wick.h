@@ -1,7 +1,8 @@
 /* One time step of water in the folded cloth:
  *   V ds/dt = sum over edges of inflow + source,   edges as in sim/web.h.
  * ROS2 (Verwer, Spee, Blom & Hundsdorfer 1999), gamma = 1 + 1/sqrt(2), two stages, L-stable, second
- * order for any approximate Jacobian. The step is taken from the edge fluxes themselves, so water is
+ * order for any approximate Jacobian. Nothing comes back out of the tub: a cell that rests on none has no negative
+ * flow down. The step is taken from the edge fluxes themselves, so water is
  * kept to rounding whatever the tolerance of the solver. */
 #ifndef THAW_SIM_WICK_H
 #define THAW_SIM_WICK_H
@@ -19,6 +20,8 @@ typedef struct thaw_wick {
     double *u, *p, *k;             /* own scratch, n */
     double *spill, *lean;          /* own: slope of the web, n */
     double *diagonal, *rhs, *y1, *y2, *correction, *rate, *trial;
+    uint8_t *shut;                 /* own, n: lowest cell whose surplus its neighbours draw away: lets nothing go in this step */
+    int any_shut;
     double *gx, *gy, *gl;          /* fluxes of a stage */
     double *fx, *fy, *fl;          /* own: result, water over the step across each edge, m */
 } thaw_wick;

@@ -1,21 +1,23 @@
-/* The library of units reads its tables from XML files for every scenario: thousands of times what the rest takes. The
- * linker's --wrap puts these in its place, so that a fuzz target reads them once. */
-#include <udunits2.h>
+/* The table of units is read from XML files, and some units parsed, for every scenario: hundreds of times what the rest
+ * takes. The linker's --wrap puts these in its place, so that a fuzz target makes one table and keeps it: nothing is
+ * written into it once it is made. */
+#include "base/quantity.h"
 
-ut_system *__real_ut_read_xml(const char *path);
-ut_system *__wrap_ut_read_xml(const char *path);
-void __wrap_ut_free_system(ut_system *system);
+thaw_status __real_thaw_units_create(thaw_units **out, thaw_error *err);
+thaw_status __wrap_thaw_units_create(thaw_units **out, thaw_error *err);
+void __wrap_thaw_units_destroy(thaw_units *units);
 
-ut_system *__wrap_ut_read_xml(const char *path)
+thaw_status __wrap_thaw_units_create(thaw_units **out, thaw_error *err)
 {
-    static ut_system *system;
-    if (!system) {
-        system = __real_ut_read_xml(path);
+    static thaw_units *units;
+    const thaw_status status = units ? THAW_OK : __real_thaw_units_create(&units, err);
+    if (status == THAW_OK) {
+        *out = units;
     }
-    return system;
+    return status;
 }
 
-void __wrap_ut_free_system(ut_system *system)
+void __wrap_thaw_units_destroy(thaw_units *units)
 {
-    (void)system; /* stays for the next scenario */
+    (void)units; /* stays for the next scenario */
 }

@@ -167,6 +167,28 @@ static void dry_cloth_in_a_warm_and_humid_room_gives_no_water_that_it_has_not(vo
     thaw_scenario_destroy(scenario);
 }
 
+/* Snow heaped on a narrow ring of a thin roll, in a hot wind: 30 g melt in ten seconds, and all of it runs through a few
+ * cells that a band presses to a third of their pores. It must run off them, not stand there 2 cm deep. */
+static void a_flood_through_a_few_cells_runs_off(void **state)
+{
+    (void)state;
+    static const char text[] = "cloth: { kind: cotton twill, width: 9.7 cm, length: 9.9 cm }\n"
+                               "fold: [ roll: { along: length, pole: 0.5 cm }, tie: { along: length, number: 2, band: 8 mm, tightness: 98 % },\n"
+                               "        tie: { along: width, number: 1, band: 8 mm, tightness: 68 % } ]\n"
+                               "ice: [ { kind: snow, mass: 46.7 g, area: { rings: [50 %, 50 %, 2.9 cm, 0.6 cm] } } ]\n"
+                               "dye: [ { colour: golden yellow, mass: 300 mg } ]\n"
+                               "room: { temperature: 36.7 degC, humidity: 64 %, draught: 3.7 m/s }\nleave: 20 min\nseed: 860\ndetail: draft\n";
+    thaw_error err = {0};
+    thaw_scenario *scenario = NULL;
+    thaw_outcome work;
+    assert_done(thaw_scenario_parse(text, sizeof text - 1, "flood.yaml", 0.0, &scenario, &err), &err);
+    run_small(&scenario->spec, &work);
+    assert_at_most(thaw_engine_water_error(&work.engine), 1e-12);
+    assert_at_most(thaw_engine_dye_error(&work.engine, 0), 1e-9);
+    thaw_outcome_clear(&work);
+    thaw_scenario_destroy(scenario);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -175,6 +197,7 @@ int main(void)
         cmocka_unit_test(the_books_close_for_the_moon_scarf),
         cmocka_unit_test(cloth_without_dye_stays_bare),
         cmocka_unit_test(dry_cloth_in_a_warm_and_humid_room_gives_no_water_that_it_has_not),
+        cmocka_unit_test(a_flood_through_a_few_cells_runs_off),
         cmocka_unit_test(a_thick_bundle_folded_over_takes_no_shorter_steps),
         cmocka_unit_test(the_same_seed_gives_the_same_bytes_at_any_number_of_threads),
     };

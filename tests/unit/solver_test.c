@@ -8,6 +8,7 @@
 #include "base/random.h"
 #include "sim/carry.h"
 #include "sim/solve.h"
+#include "sim/wick.h"
 
 enum { SIDE = 160, N = SIDE * SIDE };
 
@@ -144,12 +145,48 @@ static void the_courant_number_is_the_same_with_sums_shared_by_many_solutes(void
     close_folded(f);
 }
 
+/* Two wet cells beside each other with nothing below: drops hang under the first, the second lets them go at once and
+ * draws the water of the first to itself. In one long step the first gets far below its brim. */
+static void water_that_fell_into_the_tub_does_not_come_back(void **state)
+{
+    (void)state;
+    thaw_error err = {0};
+    thaw_web web;
+    thaw_wick wick;
+    thaw_retention retention;
+    const int32_t below[2] = {-1, -1};
+    const double volume_m[2] = {1.5e-4, 1.5e-4}, source[2] = {0.0, 0.0};
+    thaw_retention_init(&retention, 0.7);
+    retention.film_slope = 1.4;
+    assert_int_equal(thaw_web_create(2, 1, 0.1, below, NULL, 0.0, &web, &err), THAW_OK);
+    web.gx[0] = 1e-5;
+    web.volume_m = volume_m;
+    web.spill_per_s = retention.film_slope;
+    web.full[0] = 2.9;
+    web.full[1] = 1.7;
+    assert_int_equal(thaw_wick_create(&retention, &web, volume_m, &wick, &err), THAW_OK);
+    for (double dt_s = 0.5; dt_s < 500.0; dt_s *= 2.0) {
+        const double s[2] = {2.95, 2.0};
+        double next[2], error;
+        thaw_wick_step(&wick, dt_s, s, source, next, &error);
+        assert_true(wick.fl[0] >= 0.0);
+        assert_true(wick.fl[1] >= 0.0);
+        assert_close(volume_m[0] * (s[0] - next[0] + s[1] - next[1]), wick.fl[0] + wick.fl[1], 1e-17);
+        assert_at_most(error, 0.01); /* so the step is taken as it is */
+        assert_true(next[0] >= 1.0);
+        assert_true(next[1] >= 1.0);
+    }
+    thaw_wick_destroy(&wick);
+    thaw_web_destroy(&web);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_solve_leaves_no_more_than_its_goal_and_the_same_bits_at_any_number_of_threads),
         cmocka_unit_test(a_solve_for_next_to_nothing_gives_numbers),
         cmocka_unit_test(the_courant_number_is_the_same_with_sums_shared_by_many_solutes),
+        cmocka_unit_test(water_that_fell_into_the_tub_does_not_come_back),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
