@@ -6,6 +6,7 @@
 #include "sim/spate.h"
 
 #define LANES 8
+#define MOST_COLUMNS 16384
 
 static inline float positive(float a)
 {
@@ -208,112 +209,108 @@ static void column_flux(size_t nx, const float *restrict q, const float *restric
     }
 }
 
-/* Down the links and out of the lowest layer. */
-static void layer_flux(const thaw_web *web, const thaw_carry_edges *edges, float share, const float *restrict c,
-                       float *restrict gl)
+/* Down the links of a row and out of the lowest layer. onto: what each cell rests on, its own number for the lowest,
+ * so nothing comes back out of the tub. */
+static void layer_row(size_t nx, size_t row, const int32_t *restrict onto, const float *restrict q, const float *restrict d,
+                      float share, float spread, const float *restrict c, float *restrict gl)
 {
-    const float spread = share * edges->diffusivity_m2_s;
-    const float *restrict fl = edges->fl, *restrict dl = edges->dl;
-    const int32_t *restrict below = web->below;
-#pragma omp parallel for schedule(static)
-    for (size_t row = 0; row < web->n; row += (size_t)web->nx) {
-        for (size_t k = row; k < row + (size_t)web->nx; k++) {
-            const float q = share * fl[k];
-            const size_t b = below && below[k] >= 0 ? (size_t)below[k] : k; /* nothing comes back out of the tub */
-            gl[k] = q * (q > 0.0f ? c[k] : c[b]) + spread * dl[k] * (c[k] - c[b]);
-        }
+    const float *restrict here = c + row;
+    for (size_t i = 0; i < nx; i++) {
+        gl[i] = c[onto[i]]; /* apart, so that the rest vectorises */
+    }
+    for (size_t i = 0; i < nx; i++) {
+        const float flow = share * q[i], under = gl[i];
+        gl[i] = flow * (flow > 0.0f ? here[i] : under) + spread * d[i] * (here[i] - under);
     }
 }
 
-/* What the cells of a row give away. */
-static void giving_row(const thaw_web *web, size_t row, const float *restrict gx, const float *restrict gy,
-                       const float *restrict gl, float *restrict out)
+static void layer_flux(const thaw_web *web, const thaw_carry_edges *edges, float share, const float *restrict c,
+                       float *restrict gl)
 {
     const size_t nx = (size_t)web->nx;
-    for (size_t i = 0; i < nx; i++) {
-        out[i] = positive(gx[row + i]) + positive(gl[row + i]);
+    const float spread = share * edges->diffusivity_m2_s;
+#pragma omp parallel for schedule(static)
+    for (size_t row = 0; row < web->n; row += nx) {
+        layer_row(nx, row, web->onto + row, edges->fl + row, edges->dl + row, share, spread, c, gl + row);
+    }
+}
+
+/* What the cells of a row give away; gy0: flows from the row before, NULL for the first. */
+static void giving_row(size_t nx, const float *restrict gx, const float *restrict gy, const float *restrict gy0,
+                       const float *restrict gl, float *restrict out)
+{
+    for (size_t i = 0; gy0 && i < nx; i++) {
+        out[i] = positive(gx[i]) + positive(gl[i]) + positive(gy[i]) + positive(-gy0[i]);
+    }
+    for (size_t i = 0; !gy0 && i < nx; i++) {
+        out[i] = positive(gx[i]) + positive(gl[i]) + positive(gy[i]);
     }
     for (size_t i = 1; i < nx; i++) {
-        out[i] += positive(-gx[row + i - 1]);
+        out[i] += positive(-gx[i - 1]);
     }
-    for (size_t i = 0; row + nx < web->n && i < nx; i++) {
-        out[i] += positive(gy[row + i]);
+}
+
+/* What cells give away, all they have to say on it before anything moves. out: n. */
+static void add_up_giving(const thaw_web *web, const float *restrict gx, const float *restrict gy, const float *restrict gl,
+                          float *restrict out)
+{
+    const size_t nx = (size_t)web->nx;
+    const int32_t *restrict onto = web->onto;
+#pragma omp parallel for schedule(static)
+    for (size_t row = 0; row < web->n; row += nx) {
+        giving_row(nx, gx + row, gy + row, row ? gy + row - nx : NULL, gl + row, out + row);
     }
-    for (size_t i = 0; row && i < nx; i++) {
-        out[i] += positive(-gy[row - nx + i]);
+    /* Nothing rises out of the tub. */
+    for (size_t row = 0; web->n_links && row < web->n; row += nx) {
+        float up[MOST_COLUMNS]; /* apart: else the compiler makes branches, which are often guessed wrong */
+        for (size_t i = 0; i < nx; i++) {
+            up[i] = positive(-gl[row + i]);
+        }
+        for (size_t i = 0; i < nx; i++) {
+            out[onto[row + i]] += up[i];
+        }
     }
 }
 
 /* Share of what a cell would give that it may give, so that it keeps no less than nothing; in place of
- * `giving`. Returns whether any cell must hold back. */
-static int allow(const thaw_web *web, const double *restrict mobile, float *restrict giving, double *restrict rows)
+ * `giving`. */
+static void allow(const thaw_web *web, const double *restrict mobile, float *restrict giving)
 {
-    const size_t nx = (size_t)web->nx, ny = (size_t)web->ny;
-#pragma omp parallel for schedule(static)
-    for (size_t j = 0; j < ny; j++) {
-        int some = 0;
-        for (size_t k = j * nx; k < (j + 1) * nx; k++) {
-            const float has = 0.999999f * (float)mobile[k];
-            /* A cell a rounding below nothing that gives nothing is not short: no 0 / 0. */
-            const int short_of = giving[k] > positive(has);
-            giving[k] = short_of ? positive(has) / giving[k] : 1.0f;
-            some |= short_of;
-        }
-        rows[j] = some;
-    }
-    int any = 0;
-    for (size_t j = 0; j < ny; j++) {
-        any |= rows[j] > 0.0;
-    }
-    return any;
-}
-
-/* Makes sure that no cell gives away more than it has. allowed: scratch of n. */
-static void hold_back(const thaw_web *web, const double *restrict mobile, float *restrict allowed,
-                      float *restrict gx, float *restrict gy, float *restrict gl, double *restrict rows)
-{
-    const size_t nx = (size_t)web->nx, ny = (size_t)web->ny;
+    const size_t nx = (size_t)web->nx;
 #pragma omp parallel for schedule(static)
     for (size_t row = 0; row < web->n; row += nx) {
-        giving_row(web, row, gx, gy, gl, allowed + row);
-    }
-    /* Without a branch, which would often be guessed wrong: half of (|g| - g) is what rises. */
-    for (int32_t l = 0; l < web->n_links; l++) {
-        const float g = gl[web->from[l]];
-        allowed[web->to[l]] += 0.5f * (fabsf(g) - g);
-    }
-    if (!allow(web, mobile, allowed, rows)) {
-        return;
-    }
-#pragma omp parallel for schedule(static)
-    for (size_t j = 0; j < ny; j++) {
-        const size_t row = j * nx;
-        const int here = rows[j] > 0.0, next = j + 1 < ny && rows[j + 1] > 0.0;
-        for (size_t k = row; here && k + 1 < row + nx; k++) {
-            gx[k] *= gx[k] > 0.0f ? allowed[k] : allowed[k + 1];
+        for (size_t k = row; k < row + nx; k++) {
+            const float has = positive(0.999999f * (float)mobile[k]);
+            /* A cell a rounding below nothing that gives nothing is not short: no 0 / 0. */
+            const int short_of = giving[k] > has;
+            giving[k] = (short_of ? has : 1.0f) / (short_of ? giving[k] : 1.0f);
         }
-        for (size_t k = row; (here || next) && k < row + nx && k + nx < web->n; k++) {
-            gy[k] *= gy[k] > 0.0f ? allowed[k] : allowed[k + nx];
-        }
-        for (size_t k = row; here && k < row + nx; k++) {
-            gl[k] *= gl[k] > 0.0f ? allowed[k] : 1.0f;
-        }
-    }
-    for (int32_t l = 0; l < web->n_links; l++) {
-        const float g = gl[web->from[l]], down = positive(g), up = g - down;
-        gl[web->from[l]] = down + up * allowed[web->to[l]];
     }
 }
 
-/* mobile[below] += gl over all links. */
-static void receive(const thaw_web *web, const float *restrict gl, double *restrict mobile)
+/* Flows of a row as far as their givers allow them; allowed1: of the next row, NULL for the last. */
+static void hold_back_row(size_t nx, const float *restrict allowed, const float *restrict allowed1, float *restrict gx,
+                          float *restrict gy)
 {
-    for (int32_t l = 0; l < web->n_links; l++) {
-        mobile[web->to[l]] += (double)gl[web->from[l]];
+    for (size_t i = 0; i + 1 < nx; i++) {
+        gx[i] *= gx[i] > 0.0f ? allowed[i] : allowed[i + 1];
+    }
+    for (size_t i = 0; allowed1 && i < nx; i++) {
+        gy[i] *= gy[i] > 0.0f ? allowed[i] : allowed1[i];
     }
 }
 
-#define MOST_COLUMNS 16384
+/* The same along the links. under: scratch of nx. */
+static void hold_back_links(size_t nx, size_t row, const int32_t *restrict onto, const float *restrict allowed,
+                            float *restrict under, float *restrict gl)
+{
+    for (size_t i = 0; i < nx; i++) {
+        under[i] = allowed[onto[i]];
+    }
+    for (size_t i = 0; i < nx; i++) {
+        gl[i] *= gl[i] > 0.0f ? allowed[row + i] : under[i];
+    }
+}
 
 /* c, and what crosses the edges in the plane. along: scratch of n. */
 static void plane_flux(const thaw_web *web, const thaw_carry_edges *edges, float share, const float *restrict inverse,
@@ -343,22 +340,24 @@ static void plane_flux(const thaw_web *web, const thaw_carry_edges *edges, float
             const size_t ahead = j + 2 < ny ? row + 2 * nx : row + nx;
             column_flux(nx, edges->fy + row, edges->dy + row, share, spread, along + before, along + row,
                         along + row + nx, along + ahead, inverse + row, inverse + row + nx, gy + row);
+        } else {
+            memset(gy + row, 0, nx * sizeof *gy);
         }
     }
 }
 
 /* What leaves the lowest layer of a row; in lanes, so that it vectorises. */
-static double to_tub(size_t nx, const int32_t *restrict below, const float *restrict down)
+static double to_tub(size_t nx, size_t row, const int32_t *restrict onto, const float *restrict down)
 {
     double lanes[LANES] = {0}, sum = 0.0;
     size_t i = 0;
-    for (; below && i + LANES <= nx; i += LANES) {
+    for (; i + LANES <= nx; i += LANES) {
         for (size_t v = 0; v < LANES; v++) {
-            lanes[v] += below[i + v] >= 0 ? 0.0 : (double)down[i + v];
+            lanes[v] += (size_t)onto[i + v] == row + i + v ? (double)down[i + v] : 0.0;
         }
     }
     for (; i < nx; i++) {
-        sum += below && below[i] >= 0 ? 0.0 : (double)down[i];
+        sum += (size_t)onto[i] == row + i ? (double)down[i] : 0.0;
     }
     for (size_t v = 0; v < LANES; v++) {
         sum += lanes[v];
@@ -366,45 +365,53 @@ static double to_tub(size_t nx, const int32_t *restrict below, const float *rest
     return sum;
 }
 
-/* Take the fluxes of one row; returns what leaves the lowest layer. */
-static double settle_row(const thaw_web *web, size_t row, const float *restrict gx, const float *restrict gy,
-                         const float *restrict gl, double *restrict m)
+/* Take the fluxes of one row; gy0: those that come from the row before, NULL for the first. */
+static void settle_row(size_t nx, const float *restrict right, const float *restrict next, const float *restrict gy0,
+                       const float *restrict down, double *restrict m)
 {
-    const size_t nx = (size_t)web->nx;
-    const float *restrict down = gl + row, *restrict right = gx + row, *restrict next = gy + row;
-    const double left = to_tub(nx, web->below ? web->below + row : NULL, down);
-    if (row && row + nx < web->n) {
-        const float *restrict before = next - nx;
-        m[0] = m[0] - ((double)right[0] + (double)down[0]) - (double)next[0] + (double)before[0];
-        for (size_t i = 1; i < nx; i++) {
-            m[i] = m[i] - ((double)right[i] + (double)down[i]) + (double)right[i - 1] - (double)next[i] + (double)before[i];
-        }
-        return left;
+    const float before = gy0 ? gy0[0] : 0.0f;
+    m[0] = m[0] - ((double)right[0] + (double)down[0]) - (double)next[0] + (double)before;
+    for (size_t i = 1; gy0 && i < nx; i++) {
+        m[i] = m[i] - ((double)right[i] + (double)down[i]) + (double)right[i - 1] - (double)next[i] + (double)gy0[i];
     }
-    for (size_t i = 0; i < nx; i++) {
-        m[i] -= (double)right[i] + (double)down[i];
+    for (size_t i = 1; !gy0 && i < nx; i++) {
+        m[i] = m[i] - ((double)right[i] + (double)down[i]) + (double)right[i - 1] - (double)next[i];
     }
-    for (size_t i = 1; i < nx; i++) {
-        m[i] += (double)right[i - 1];
-    }
-    for (size_t i = 0; row + nx < web->n && i < nx; i++) {
-        m[i] -= (double)next[i];
-    }
-    for (size_t i = 0; row && i < nx; i++) {
-        m[i] += (double)gy[row - nx + i];
-    }
-    return left;
 }
 
-static double settle(const thaw_web *web, const float *restrict gx, const float *restrict gy, const float *restrict gl,
-                     double *restrict mobile, double *restrict rows)
+/* What came down the links of a row; the lowest layer's went into the tub. */
+static void receive_row(size_t nx, size_t row, const int32_t *restrict onto, const float *restrict down, double *restrict mobile)
+{
+    float in[MOST_COLUMNS]; /* apart, as above */
+    for (size_t i = 0; i < nx; i++) {
+        in[i] = (size_t)onto[i] == row + i ? 0.0f : down[i];
+    }
+    for (size_t i = 0; i < nx; i++) {
+        mobile[onto[i]] += (double)in[i];
+    }
+}
+
+/* Move what the givers allow; returns what leaves the lowest layer. Links lead anywhere, so with them the rows go one
+ * after the other. */
+static double settle(const thaw_web *web, const float *restrict allowed, float *restrict gx, float *restrict gy,
+                     float *restrict gl, double *restrict mobile, double *restrict rows)
 {
     const size_t nx = (size_t)web->nx;
+    double tub = 0.0;
 #pragma omp parallel for schedule(static)
     for (size_t row = 0; row < web->n; row += nx) {
-        rows[row / nx] = settle_row(web, row, gx, gy, gl, mobile + row);
+        float under[MOST_COLUMNS];
+        hold_back_row(nx, allowed + row, row + nx < web->n ? allowed + row + nx : NULL, gx + row, gy + row);
+        hold_back_links(nx, row, web->onto + row, allowed, under, gl + row);
+        rows[row / nx] = to_tub(nx, row, web->onto + row, gl + row);
     }
-    double tub = 0.0;
+#pragma omp parallel for schedule(static)
+    for (size_t row = 0; row < web->n; row += nx) {
+        settle_row(nx, gx + row, gy + row, row ? gy + row - nx : NULL, gl + row, mobile + row);
+    }
+    for (size_t row = 0; web->n_links && row < web->n; row += nx) {
+        receive_row(nx, row, web->onto + row, gl + row, mobile);
+    }
     for (size_t j = 0; j < (size_t)web->ny; j++) {
         tub += rows[j];
     }
@@ -422,9 +429,9 @@ void thaw_carry_part(const thaw_web *web, const thaw_carry_edges *edges, double 
     if (spate) {
         thaw_spate_take_out(spate, web, gx, gy, gl);
     }
-    hold_back(web, mobile, c, gx, gy, gl, rows);
-    *tub += settle(web, gx, gy, gl, mobile, rows);
-    receive(web, gl, mobile);
+    add_up_giving(web, gx, gy, gl, c);
+    allow(web, mobile, c);
+    *tub += settle(web, c, gx, gy, gl, mobile, rows);
     if (spate && spate->n > 0) {
         *tub += thaw_spate_carry(spate, share, inverse, mobile);
     }
