@@ -80,6 +80,7 @@ struct thaw_engine {
     double *source, *next, *increment; /* own, n */
     float *fx, *fy, *fl, *dx, *dy, *dl; /* own, n: edge water and diffusive exchange of an inner step */
     float *leaving, *spreading;    /* own, n: see thaw_carry_leaving */
+    float *net;                    /* own, n: water that all edges of a cell bring it in an inner step, m */
     int n_lanes;
     thaw_lane lanes[THAW_MOST_LANES]; /* own: see sim/solutes.h */
     double *seen;                  /* own, n: number of tray squares on which the cell is on top */

@@ -140,7 +140,7 @@ static int carry_one(const thaw_engine *e, thaw_lane *lane, const solute *what)
     float *ratio = lane->conc; /* Courant numbers, until parts are chosen */
     const double courant = thaw_carry_courant_of(&e->web, edges.diffusivity_m2_s, e->leaving, e->spreading, lane->inverse,
                                                  ratio, lane->rows);
-    const int parts = thaw_spate_choose(&lane->spate, &e->web, &edges, ratio, courant, e->tolerance.courant);
+    const int parts = thaw_spate_choose(&lane->spate, &e->web, &edges, ratio, e->net, courant, e->tolerance.courant);
     for (int p = 0; p < parts; p++) {
         if (p > 0) {
             set_inverse(e, what->component, (double)p / parts, lane->inverse);
@@ -177,6 +177,7 @@ void thaw_solutes_carry(thaw_engine *e, double inner_s, double macro_s)
 #pragma omp parallel for schedule(static)
     for (size_t k = 0; k < n; k++) {
         e->increment[k] = e->volume_m[k] * (e->next[k] - e->state.saturation[k]);
+        e->net[k] = (float)(e->increment[k] - inner_s * e->source[k]);
     }
     /* Soda ash first: nothing holds it back, so it asks for the most parts. */
 #pragma omp parallel for schedule(dynamic, 1) num_threads(e->n_lanes) reduction(+ : carried)
