@@ -91,6 +91,7 @@ struct thaw_engine {
     double *warm_at;               /* own, squares: mobility ratio used in the web */
     double *warm_k;                /* own, squares: its temperature */
     double inner_s;                /* next inner step to try */
+    bool is_calm;                  /* the next one takes one stage */
     thaw_heat_ledger heat;
     thaw_water_ledger water;
     double soda_start_kg, soda_end_kg;
