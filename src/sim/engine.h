@@ -51,7 +51,8 @@ typedef struct thaw_engine_tolerance {
 typedef struct thaw_lane {
     double *capacity, *rows;       /* own; capacity only in the first lane, for the pool */
     thaw_spate spate;              /* own */
-    float *inverse, *conc, *cx, *cy, *cl; /* own: 1 / capacity; concentration and flows */
+    float *holds, *inverse;        /* own: capacity at the start of the step; 1 / capacity as it goes on */
+    float *conc, *cx, *cy, *cl;    /* own: concentration and flows */
 } thaw_lane;
 
 typedef struct thaw_engine thaw_engine;
@@ -80,7 +81,7 @@ struct thaw_engine {
     double *source, *next, *increment; /* own, n */
     float *fx, *fy, *fl, *dx, *dy, *dl; /* own, n: edge water and diffusive exchange of an inner step */
     float *leaving, *spreading;    /* own, n: see thaw_carry_leaving */
-    float *net;                    /* own, n: water that all edges of a cell bring it in an inner step, m */
+    float *more, *net;             /* own, n: water that comes to a cell in an inner step; that by its edges; m */
     int n_lanes;
     thaw_lane lanes[THAW_MOST_LANES]; /* own: see sim/solutes.h */
     double *seen;                  /* own, n: number of tray squares on which the cell is on top */
