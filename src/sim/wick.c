@@ -1,6 +1,7 @@
 #include "sim/wick.h"
 
 #include <math.h>
+#include <stdbool.h>
 
 #include "base/alloc.h"
 
@@ -62,19 +63,22 @@ static void stage_flux(thaw_wick *w, const double *s)
 
 /* Jacobian at s: diagonal V / (du/ds gamma dt), slopes of gravity and run-off. A Jacobian that is
  * too large costs accuracy in one step, one that is too small stability. Needs p of the state. */
-static void set_jacobian(thaw_wick *w, const double *s, double gamma_dt)
+static void set_jacobian(thaw_wick *w, const double *s, bool calm, double gamma_dt)
 {
     const size_t n = w->web->n;
     const double lean = 0.5 * (3.0 * w->retention->lambda + 2.0);
     /* A cell that fills within the step conducts as a fuller one: take the slope half way to its
-     * fullest neighbour, else it overshoots. */
-    thaw_web_lift(w->web, s, w->trial);
-    thaw_retention_slope(w->retention, n, w->trial, w->rate);
+     * fullest neighbour, else it overshoots. In calm water none fills. */
+    if (!calm) {
+        thaw_web_lift(w->web, s, w->trial);
+    }
+    const double *at = calm ? s : w->trial;
+    thaw_retention_slope(w->retention, n, at, w->rate);
 #pragma omp parallel for schedule(static)
     for (size_t k = 0; k < n; k++) {
         double per_y = w->volume_m[k] / fmax(w->rate[k], LEAST_SLOPE);
         w->lean[k] = s[k] < 1.0 ? lean / w->p[k] : 0.0;
-        w->spill[k] = w->web->volume_m ? w->web->spill_per_s * per_y * thaw_web_excess_slope(w->trial[k] - w->web->full[k]) : 0.0;
+        w->spill[k] = w->web->volume_m ? w->web->spill_per_s * per_y * thaw_web_excess_slope(at[k] - w->web->full[k]) : 0.0;
         w->diagonal[k] = per_y / gamma_dt;
     }
     const thaw_web_slope slope = {w->lean, w->spill};
@@ -165,7 +169,7 @@ static int first_stage(thaw_wick *w, double dt_s, const double *s, const double 
 {
     const size_t n = w->web->n;
     stage_flux(w, s);
-    set_jacobian(w, s, GAMMA * dt_s);
+    set_jacobian(w, s, false, GAMMA * dt_s);
     int rounds = solve_stage(w, GAMMA * dt_s, dt_s, source, NULL, w->y1);
     thaw_web_gather(w->web, w->gx, w->gy, w->gl, source, w->rate);
 #pragma omp parallel for schedule(static)
@@ -257,7 +261,7 @@ int thaw_wick_calm_step(thaw_wick *wick, double dt_s, const double *s, const dou
     const double r = wick->before_s > 0.0 && dt_s <= LONGEST_RATIO * wick->before_s ? dt_s / wick->before_s : 0.0;
     const double gamma = (1.0 + r) / (1.0 + 2.0 * r);
     stage_flux(wick, s);
-    set_jacobian(wick, s, gamma * dt_s);
+    set_jacobian(wick, s, true, gamma * dt_s);
     blend_fluxes(wick, gamma, r * r / ((1.0 + 2.0 * r) * dt_s));
     const int rounds = solve_stage(wick, gamma * dt_s, dt_s, source, NULL, wick->y1);
     copy_fluxes(wick, dt_s);

@@ -36,7 +36,7 @@ void thaw_wick_destroy(thaw_wick *wick);
 int thaw_wick_step(thaw_wick *wick, double dt_s, const double *s, const double *source, double *s_new,
                    double *error);
 /* The same in one stage, by the second backward differentiation formula with variable steps (Euler's at first), linearised:
- * for calm water. Starts from the fluxes of the step before, which stand in wick->fx, fy, fl. */
+ * at s: for calm water. Starts from the fluxes of the step before, which stand in wick->fx, fy, fl. */
 int thaw_wick_calm_step(thaw_wick *wick, double dt_s, const double *s, const double *source, double *s_new);
 /* Half of how far s_new lies from where the step noted last led, as an error (see thaw_wick_step), with over-full cloth by
  * its suction; infinite where none was noted. */
