@@ -164,48 +164,66 @@ static void row_fluxes(const thaw_web *web, const thaw_carry_edges *e, float sha
     layer_row(nx, row, web->onto + row, e->fl + row, e->dl + row, share, spread, c, gl + row);
 }
 
-/* c, and what crosses the edges. */
-static void fluxes(const thaw_web *web, const thaw_carry_edges *edges, float share, const float *restrict inverse,
-                   const double *restrict mobile, float *restrict c, float *restrict gx, float *restrict gy, float *restrict gl)
+/* giving += what row j gives up its links; nothing rises out of the tub. */
+static void rise(const thaw_web *web, const float *restrict gl, size_t j, float *restrict giving)
+{
+    const size_t nx = (size_t)web->nx;
+    const int32_t *restrict onto = web->onto + j * nx;
+    float up[MOST_COLUMNS]; /* apart: else the compiler makes branches, which are often guessed wrong */
+    for (size_t i = 0; i < nx; i++) {
+        up[i] = positive(-gl[j * nx + i]);
+    }
+    for (size_t i = 0; i < nx; i++) {
+        giving[onto[i]] += up[i];
+    }
+}
+
+/* What crosses the edges of a share of the rows, and what cells give away by that. Those of the first row of a share to
+ * the row before it are left out. */
+static void share_fluxes(const thaw_carry_work *w, const thaw_web *web, const thaw_carry_edges *edges, float share,
+                         const float *restrict inverse, const thaw_spate *spate, thaw_team team)
 {
     const size_t nx = (size_t)web->nx, ny = (size_t)web->ny;
-#pragma omp parallel for schedule(static)
-    for (size_t row = 0; row < web->n; row += nx) {
-        for (size_t k = row; k < row + nx; k++) {
-            c[k] = (float)mobile[k] * inverse[k];
+    const size_t first = thaw_team_first(team, ny), end = thaw_team_end(team, ny);
+    window ahead;
+    ahead.ready = first ? first - 1 : 0;
+    for (size_t j = first; j < end; j++) {
+        const size_t row = j * nx;
+        row_fluxes(web, edges, share, inverse, w->c, j, &ahead, w->gx, w->gy, w->gl);
+        if (spate && spate->n > 0) {
+            thaw_spate_take_out(spate, web, j, w->gx, w->gy, w->gl);
         }
-    }
-#pragma omp parallel
-    {
-        const thaw_team team = thaw_team_here(NULL);
-        const size_t first = thaw_team_first(team, ny), end = thaw_team_end(team, ny);
-        window w;
-        w.ready = first ? first - 1 : 0;
-        for (size_t j = first; j < end; j++) {
-            row_fluxes(web, edges, share, inverse, c, j, &w, gx, gy, gl);
+        give_row(nx, w->gx + row, w->gy + row, w->gl + row, w->giving + row);
+        if (j > first) {
+            give_back_row(nx, w->gy + row - nx, w->giving + row);
+        }
+        if (web->n_links) {
+            rise(web, w->gl, j, w->giving);
         }
     }
 }
 
-/* What cells give away, all they have to say on it before anything moves. out: n. Links lead anywhere, so with them the
- * rows go one after the other. */
-static void add_up_giving(const thaw_web *web, const float *restrict gx, const float *restrict gy, const float *restrict gl,
-                          float *restrict out)
+/* c, what crosses the edges, and what cells give away, all they have to say on it before anything moves. Links lead
+ * anywhere, so with them the rows go one after the other. */
+static void fluxes(const thaw_carry_work *w, const thaw_web *web, const thaw_carry_edges *edges, float share,
+                   const float *restrict inverse, const double *restrict mobile, const thaw_spate *spate)
 {
     const size_t nx = (size_t)web->nx;
 #pragma omp parallel for schedule(static)
     for (size_t row = 0; row < web->n; row += nx) {
-        giving_row(nx, gx + row, gy + row, row ? gy + row - nx : NULL, gl + row, out + row);
-    }
-    /* Nothing rises out of the tub. */
-    for (size_t row = 0; web->n_links && row < web->n; row += nx) {
-        const int32_t *restrict onto = web->onto + row;
-        float up[MOST_COLUMNS]; /* apart: else the compiler makes branches, which are often guessed wrong */
-        for (size_t i = 0; i < nx; i++) {
-            up[i] = positive(-gl[row + i]);
+        for (size_t k = row; k < row + nx; k++) {
+            w->c[k] = (float)mobile[k] * inverse[k];
+            w->giving[k] = 0.0f;
         }
-        for (size_t i = 0; i < nx; i++) {
-            out[onto[i]] += up[i];
+    }
+#pragma omp parallel if (web->n_links == 0)
+    {
+        const thaw_team team = thaw_team_here(NULL);
+        share_fluxes(w, web, edges, share, inverse, spate, team);
+        const size_t row = thaw_team_first(team, (size_t)web->ny) * nx;
+#pragma omp barrier
+        if (row) {
+            give_back_row(nx, w->gy + row - nx, w->giving + row);
         }
     }
 }
@@ -287,28 +305,19 @@ static double settle(const thaw_web *web, const float *restrict allowed, const f
     return tub;
 }
 
-void thaw_carry_part(const thaw_web *web, const thaw_carry_edges *edges, double share_of_step,
-                     const float *restrict inverse, double *restrict mobile, float *restrict c,
-                     float *restrict gx, float *restrict gy, float *restrict gl,
-                     double *restrict rows, thaw_spate *spate, double *tub)
+void thaw_carry_part(const thaw_web *web, const thaw_carry_edges *edges, double share, const float *restrict inverse,
+                     double *restrict mobile, const thaw_carry_work *work, thaw_spate *spate, double *tub)
 {
-    const float share = (float)share_of_step;
-    fluxes(web, edges, share, inverse, mobile, c, gx, gy, gl);
-    if (spate) {
-        thaw_spate_take_out(spate, web, gx, gy, gl);
-    }
-    add_up_giving(web, gx, gy, gl, c);
-    allow(web, mobile, c);
-    *tub += settle(web, c, gx, gy, gl, mobile, rows);
+    fluxes(work, web, edges, (float)share, inverse, mobile, spate);
+    allow(web, mobile, work->giving);
+    *tub += settle(web, work->giving, work->gx, work->gy, work->gl, mobile, work->rows);
     if (spate && spate->n > 0) {
-        *tub += thaw_spate_carry(spate, share, inverse, mobile);
+        *tub += thaw_spate_carry(spate, (float)share, inverse, mobile);
     }
 }
 
-void thaw_carry_step(const thaw_web *web, const thaw_carry_edges *edges, double share,
-                     const float *restrict inverse, double *restrict mobile, float *restrict c,
-                     float *restrict gx, float *restrict gy, float *restrict gl,
-                     double *restrict rows, double *tub)
+void thaw_carry_step(const thaw_web *web, const thaw_carry_edges *edges, double share, const float *restrict inverse,
+                     double *restrict mobile, const thaw_carry_work *work, double *tub)
 {
-    thaw_carry_part(web, edges, share, inverse, mobile, c, gx, gy, gl, rows, NULL, tub);
+    thaw_carry_part(web, edges, share, inverse, mobile, work, NULL, tub);
 }

@@ -110,18 +110,21 @@ static inline void layer_row(size_t nx, size_t row, const int32_t *restrict onto
     }
 }
 
-/* What the cells of a row give away; gy0: flows from the row before, NULL for the first. */
-static inline void giving_row(size_t nx, const float *restrict gx, const float *restrict gy, const float *restrict gy0,
-                       const float *restrict gl, float *restrict out)
+/* out += what the cells of a row give away but to the row before. */
+static inline void give_row(size_t nx, const float *restrict gx, const float *restrict gy, const float *restrict gl,
+                            float *restrict out)
 {
-    for (size_t i = 0; gy0 && i < nx; i++) {
-        out[i] = positive(gx[i]) + positive(gl[i]) + positive(gy[i]) + positive(-gy0[i]);
-    }
-    for (size_t i = 0; !gy0 && i < nx; i++) {
-        out[i] = positive(gx[i]) + positive(gl[i]) + positive(gy[i]);
-    }
+    out[0] += positive(gx[0]) + positive(gl[0]) + positive(gy[0]);
     for (size_t i = 1; i < nx; i++) {
-        out[i] += positive(-gx[i - 1]);
+        out[i] += positive(gx[i]) + positive(gl[i]) + positive(gy[i]) + positive(-gx[i - 1]);
+    }
+}
+
+/* out += what they give to the row before; gy0: what comes from there. */
+static inline void give_back_row(size_t nx, const float *restrict gy0, float *restrict out)
+{
+    for (size_t i = 0; i < nx; i++) {
+        out[i] += positive(-gy0[i]);
     }
 }
 

@@ -46,13 +46,13 @@ typedef struct thaw_engine_tolerance {
     double macro_melt_s, macro_batch_s;
 } thaw_engine_tolerance;
 
-/* What carrying a solute needs, n each; rows: one a row. */
+/* What carrying a solute needs, n each. */
 #define THAW_MOST_LANES 16
 typedef struct thaw_lane {
-    double *capacity, *rows;       /* own; capacity only in the first lane, for the pool */
+    double *capacity;              /* own; only in the first lane, for the pool */
     thaw_spate spate;              /* own */
     float *holds, *inverse;        /* own: capacity at the start of the step; 1 / capacity as it goes on */
-    float *conc, *cx, *cy, *cl;    /* own: concentration and flows */
+    thaw_carry_work work;          /* own */
 } thaw_lane;
 
 typedef struct thaw_engine thaw_engine;

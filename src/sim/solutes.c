@@ -34,10 +34,11 @@ thaw_status thaw_lanes_create(size_t n, int ny, int n_solutes, thaw_engine *engi
     engine->n_lanes = n_solutes < most ? n_solutes : most;
     for (int l = 0; l < engine->n_lanes; l++) {
         thaw_lane *lane = &engine->lanes[l];
-        float **flows[] = {&lane->holds, &lane->inverse, &lane->conc, &lane->cx, &lane->cy, &lane->cl};
+        float **flows[] = {&lane->holds, &lane->inverse, &lane->work.c, &lane->work.giving, &lane->work.gx,
+                           &lane->work.gy, &lane->work.gl};
         lane->capacity = l == 0 ? thaw_allocate(n, sizeof(double), err) : NULL;
-        lane->rows = thaw_allocate((size_t)ny, sizeof(double), err);
-        if ((l == 0 && !lane->capacity) || !lane->rows || thaw_spate_create(n, &lane->spate, err) != THAW_OK) {
+        lane->work.rows = thaw_allocate((size_t)ny, sizeof(double), err);
+        if ((l == 0 && !lane->capacity) || !lane->work.rows || thaw_spate_create(n, ny, &lane->spate, err) != THAW_OK) {
             return THAW_ERR_MEMORY;
         }
         for (size_t f = 0; f < sizeof flows / sizeof *flows; f++) {
@@ -53,7 +54,8 @@ void thaw_lanes_destroy(thaw_engine *engine)
 {
     for (int l = 0; l < THAW_MOST_LANES; l++) {
         thaw_lane *lane = &engine->lanes[l];
-        void *blocks[] = {lane->capacity, lane->rows, lane->holds, lane->inverse, lane->conc, lane->cx, lane->cy, lane->cl};
+        void *blocks[] = {lane->capacity, lane->holds, lane->inverse, lane->work.c, lane->work.giving, lane->work.gx,
+                          lane->work.gy, lane->work.gl, lane->work.rows};
         for (size_t b = 0; b < sizeof blocks / sizeof *blocks; b++) {
             thaw_release(blocks[b]);
         }
@@ -147,16 +149,15 @@ static int carry_one(const thaw_engine *e, thaw_lane *lane, const solute *what)
         return 0;
     }
     set_capacity(e, what->component, lane->holds, lane->inverse);
-    float *ratio = lane->conc; /* Courant numbers, until parts are chosen */
+    float *ratio = lane->work.c; /* Courant numbers, until parts are chosen */
     const double courant = thaw_carry_courant_of(&e->web, edges.diffusivity_m2_s, e->leaving, e->spreading, lane->inverse,
-                                                 ratio, lane->rows);
+                                                 ratio, lane->work.rows);
     const int parts = thaw_spate_choose(&lane->spate, &e->web, &edges, ratio, e->net, courant, e->tolerance.courant);
     for (int p = 0; p < parts; p++) {
         if (p > 0) {
             set_inverse(e, (float)p / (float)parts, lane->holds, lane->inverse);
         }
-        thaw_carry_part(&e->web, &edges, 1.0 / parts, lane->inverse, what->mobile, lane->conc, lane->cx, lane->cy, lane->cl,
-                        lane->rows, &lane->spate, &sum);
+        thaw_carry_part(&e->web, &edges, 1.0 / parts, lane->inverse, what->mobile, &lane->work, &lane->spate, &sum);
     }
     *what->tub_kg += sum * e->bundle->cell_m * e->bundle->cell_m;
     return parts;

@@ -20,14 +20,16 @@ static int32_t room_for_places(size_t n)
     return (int32_t)(n / PLACE_SHARE) + 2;
 }
 
-thaw_status thaw_spate_create(size_t n, thaw_spate *out, thaw_error *err)
+thaw_status thaw_spate_create(size_t n, int rows, thaw_spate *out, thaw_error *err)
 {
-    const size_t places = (size_t)room_for_places(n);
+    const size_t places = (size_t)room_for_places(n), ends = (size_t)rows + 2;
     thaw_spate s = {.n_cells = n, .place = thaw_allocate(n, sizeof(int32_t), err), .cell = thaw_allocate(places, sizeof(int32_t), err),
                     .edge = thaw_allocate(n / EDGE_SHARE + 1, sizeof(thaw_spate_edge), err),
-                    .amount = thaw_allocate(places, sizeof(double), err)};
+                    .amount = thaw_allocate(places, sizeof(double), err),
+                    .row_first = thaw_allocate(ends, sizeof(int32_t), err),
+                    .link_first = thaw_allocate(ends, sizeof(int32_t), err), .link = thaw_allocate(n, sizeof(int32_t), err)};
     float **by_place[] = {&s.held, &s.least, &s.gain, &s.loss, &s.other, &s.c};
-    int fine = s.place && s.cell && s.edge && s.amount;
+    int fine = s.place && s.cell && s.edge && s.amount && s.row_first && s.link_first && s.link;
     for (size_t f = 0; fine && f < sizeof by_place / sizeof *by_place; f++) {
         fine = (*by_place[f] = thaw_allocate(places, sizeof(float), err)) != NULL;
     }
@@ -41,7 +43,7 @@ thaw_status thaw_spate_create(size_t n, thaw_spate *out, thaw_error *err)
 
 void thaw_spate_destroy(thaw_spate *spate)
 {
-    void *blocks[] = {spate->place, spate->cell, spate->edge, spate->amount, spate->held, spate->least, spate->gain, spate->loss,
+    void *blocks[] = {spate->place, spate->row_first, spate->link, spate->link_first, spate->cell, spate->edge, spate->amount, spate->held, spate->least, spate->gain, spate->loss,
                       spate->other, spate->c};
     for (size_t b = 0; b < sizeof blocks / sizeof *blocks; b++) {
         thaw_release(blocks[b]);
@@ -141,6 +143,37 @@ static int list_edges(thaw_spate *s, const thaw_web *web, const thaw_carry_edges
     return 1;
 }
 
+/* Turn the numbers of each row, one place on, into where each begins. */
+static void add_up(int32_t *first, size_t rows)
+{
+    for (size_t j = 0; j < rows; j++) {
+        first[j + 1] += first[j];
+    }
+}
+
+/* What take_out looks up, by rows. */
+static void list_rows(thaw_spate *s, const thaw_web *web)
+{
+    const size_t nx = (size_t)web->nx, ny = (size_t)web->ny;
+    memset(s->row_first, 0, (ny + 2) * sizeof *s->row_first);
+    memset(s->link_first, 0, (ny + 2) * sizeof *s->link_first);
+    for (int32_t i = 0; i < s->n; i++) {
+        const size_t k = (size_t)s->cell[i];
+        s->row_first[k / nx + 1]++;
+        for (int32_t a = web->above_start[k]; a < web->above_start[k + 1]; a++) {
+            s->link_first[(size_t)web->above[a] / nx + 2]++;
+        }
+    }
+    add_up(s->row_first, ny);
+    add_up(s->link_first, ny + 1);
+    for (int32_t i = 0; i < s->n; i++) {
+        const size_t k = (size_t)s->cell[i];
+        for (int32_t a = web->above_start[k]; a < web->above_start[k + 1]; a++) {
+            s->link[s->link_first[(size_t)web->above[a] / nx + 1]++] = web->above[a];
+        }
+    }
+}
+
 static void forget(thaw_spate *spate)
 {
     for (int32_t p = 0; p < spate->n_places; p++) {
@@ -197,24 +230,25 @@ int thaw_spate_choose(thaw_spate *spate, const thaw_web *web, const thaw_carry_e
         forget(spate);
         return all;
     }
+    list_rows(spate, web);
     return parts;
 }
 
-void thaw_spate_take_out(const thaw_spate *spate, const thaw_web *web, float *gx, float *gy, float *gl)
+void thaw_spate_take_out(const thaw_spate *spate, const thaw_web *web, size_t j, float *gx, float *gy, float *gl)
 {
-    const size_t nx = (size_t)web->nx;
-    for (int32_t i = 0; i < spate->n; i++) {
+    const size_t nx = (size_t)web->nx, ny = (size_t)web->ny;
+    for (int32_t i = spate->row_first[j]; i < spate->row_first[j + 1]; i++) {
         const size_t k = (size_t)spate->cell[i];
         gx[k] = gy[k] = gl[k] = 0.0f;
         if (k % nx) {
             gx[k - 1] = 0.0f;
         }
-        if (k >= nx) {
-            gy[k - nx] = 0.0f;
-        }
-        for (int32_t a = web->above_start[k]; a < web->above_start[k + 1]; a++) {
-            gl[web->above[a]] = 0.0f;
-        }
+    }
+    for (int32_t i = spate->row_first[j + 1]; j + 1 < ny && i < spate->row_first[j + 2]; i++) {
+        gy[(size_t)spate->cell[i] - nx] = 0.0f;
+    }
+    for (int32_t i = spate->link_first[j]; i < spate->link_first[j + 1]; i++) {
+        gl[spate->link[i]] = 0.0f;
     }
 }
 

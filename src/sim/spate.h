@@ -18,7 +18,9 @@ typedef struct thaw_spate_edge {
 struct thaw_spate {
     size_t n_cells;
     int32_t n, n_places;           /* cells in spate; with those that their edges lead to, and the tub */
-    int32_t *place;                /* own, n cells: 1 + place of the cell, or 0; those in spate come first */
+    int32_t *place;                /* own, n cells: 1 + place of the cell, or 0; those in spate come first, in order */
+    int32_t *row_first;            /* own, rows + 1: first cell in spate of each row */
+    int32_t *link, *link_first;    /* own, n, rows + 1: cells that rest on one in spate, by rows, and the first of each row */
     int32_t n_edges;
     thaw_spate_edge *edge;         /* own: edges of cells in spate, each once; the ends are places */
     /* Own, by place; the last is the tub, which gives nothing. */
@@ -31,15 +33,15 @@ struct thaw_spate {
     int steps;                     /* parts of a part */
 };
 
-thaw_status thaw_spate_create(size_t n, thaw_spate *out, thaw_error *err);
+thaw_status thaw_spate_create(size_t n, int rows, thaw_spate *out, thaw_error *err);
 void thaw_spate_destroy(thaw_spate *spate);
 /* Choose how many parts all cells take, and which cells are in spate then, for the least work. ratio is
  * each cell's Courant number over the whole step, `worst` the largest, `limit` what a part allows, net the water that
  * all its edges bring a cell. Returns parts. */
 int thaw_spate_choose(thaw_spate *spate, const thaw_web *web, const thaw_carry_edges *edges, const float *ratio,
                       const float *net, double worst, double limit);
-/* Take the edges of cells in spate out of the flows of the common step. */
-void thaw_spate_take_out(const thaw_spate *spate, const thaw_web *web, float *gx, float *gy, float *gl);
+/* Take the edges of cells in spate out of the flows of row j in the common step. */
+void thaw_spate_take_out(const thaw_spate *spate, const thaw_web *web, size_t j, float *gx, float *gy, float *gl);
 /* Carry along those edges; returns what leaves the lowest layer. */
 double thaw_spate_carry(thaw_spate *spate, float share, const float *inverse, double *mobile);
 

@@ -154,10 +154,10 @@ static void a_cell_in_spate_keeps_an_even_concentration_even_and_every_grain(voi
     thaw_error err = {0};
     thaw_web web;
     thaw_spate spate;
-    float f[12][ROW] = {{0}};
+    float f[13][ROW] = {{0}};
     double rows[1], mobile[ROW], tub = 0.0, before = 0.0, after = 0.0;
     assert_int_equal(thaw_web_create(ROW, 1, 0.1, NULL, NULL, 0.0, &web, &err), THAW_OK);
-    assert_int_equal(thaw_spate_create(ROW, &spate, &err), THAW_OK);
+    assert_int_equal(thaw_spate_create(ROW, 1, &spate, &err), THAW_OK);
     /* Water runs through; the fast cell holds little of it. Each cell but the ends gains as much as it loses. */
     for (int k = 0; k < ROW; k++) {
         f[0][k] = k + 1 < ROW ? 0.5f : 0.0f;
@@ -168,12 +168,13 @@ static void a_cell_in_spate_keeps_an_even_concentration_even_and_every_grain(voi
         before += mobile[k];
     }
     const thaw_carry_edges edges = {f[0], f[1], f[2], f[3], f[4], f[5], 1.0f};
+    const thaw_carry_work work = {f[8], f[9], f[10], f[11], f[12], rows};
     thaw_carry_leaving(&web, &edges, f[8], f[9]);
     const double worst = thaw_carry_courant_of(&web, 1.0f, f[8], f[9], f[6], f[10], rows);
     assert_true(worst > 20.0);
     assert_int_equal(thaw_spate_choose(&spate, &web, &edges, f[10], f[7], worst, 1.5), 1);
     assert_int_equal(spate.n, 1);
-    thaw_carry_part(&web, &edges, 1.0, f[6], mobile, f[8], f[9], f[10], f[11], rows, &spate, &tub);
+    thaw_carry_part(&web, &edges, 1.0, f[6], mobile, &work, &spate, &tub);
     for (int k = 0; k < ROW; k++) {
         after += mobile[k];
         const double kept = k == 0 ? 1.5 : k + 1 == ROW ? 4.5 : 3.0 / (double)f[6][k];
@@ -184,7 +185,7 @@ static void a_cell_in_spate_keeps_an_even_concentration_even_and_every_grain(voi
     for (int k = 0; k < ROW; k++) {
         mobile[k] = k == FAST ? 1.0 : 0.0;
     }
-    thaw_carry_part(&web, &edges, 1.0, f[6], mobile, f[8], f[9], f[10], f[11], rows, &spate, &tub);
+    thaw_carry_part(&web, &edges, 1.0, f[6], mobile, &work, &spate, &tub);
     after = 0.0;
     for (int k = 0; k < ROW; k++) {
         assert_true(mobile[k] >= 0.0);
