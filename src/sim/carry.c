@@ -3,14 +3,11 @@
 #include <math.h>
 #include <string.h>
 
+#include "sim/carry_rows.h"
 #include "sim/spate.h"
+#include "sim/team.h"
 
-#define LANES 8
-
-static inline float positive(float a)
-{
-    return a > 0.0f ? a : 0.0f;
-}
+#define MOST_COLUMNS 16384
 
 /* What may leave the cells of a row in the step: water outflow and diffusive exchange, per area. */
 static void leaving_row(const thaw_web *web, const thaw_carry_edges *e, size_t row, float *restrict out)
@@ -127,313 +124,200 @@ double thaw_carry_courant_of(const thaw_web *web, float diffusivity_m2_s, const 
     return largest(ny, rows);
 }
 
-/* Concentration at the face between b (upwind) and c (downwind), a lies behind b; nu is the local
- * Courant number; above 1 the face takes the upwind cell. van Leer: phi = (r + |r|) / (1 + r), written
- * without a division by c - b. */
-static inline float face(float a, float b, float c, float nu)
-{
-    float behind = b - a, ahead = c - b;
-    float product = behind * ahead, sum = behind + ahead;
-    /* = phi ahead / 2; where the signs differ the division is by 1 and its result is dropped. */
-    float slope = (product > 0.0f ? product : 0.0f) / (product > 0.0f ? sum : 1.0f);
-    return b + positive(1.0f - nu) * slope;
-}
+/* c after half a step along the rows: of the row before, of this one and of the two after it. */
+typedef struct window {
+    size_t ready;                  /* rows below this one stand in it */
+    float along[4][MOST_COLUMNS];
+} window;
 
-/* Part of a cell that is renewed in half a step by what flows in; a cell that fills up from next to nothing
- * is renewed by half, so that the mixture stays between its neighbours. */
-static inline float renewed(float inflow, float half, float inverse)
+static void look_ahead(const thaw_web *web, const float *restrict fx, float half, const float *restrict inverse,
+                       const float *restrict c, size_t rows, window *w)
 {
-    const float part = half * positive(inflow) * inverse;
-    return part < 0.5f ? part : 0.5f;
-}
-
-/* Concentration as flow along the row alone would leave it after half a step, by first-order upwind. */
-static void half_along(size_t nx, const float *restrict q, float half, const float *restrict c,
-                       const float *restrict inverse, float *restrict out)
-{
-    const size_t last = nx - 1;
-    out[0] = c[0];
-    for (size_t i = 1; i < last; i++) {
-        out[i] = c[i] + renewed(q[i - 1], half, inverse[i]) * (c[i - 1] - c[i]) +
-                 renewed(-q[i], half, inverse[i]) * (c[i + 1] - c[i]);
-    }
-    if (last) {
-        out[0] += renewed(-q[0], half, inverse[0]) * (c[1] - c[0]);
-        out[last] = c[last] + renewed(q[last - 1], half, inverse[last]) * (c[last - 1] - c[last]);
+    const size_t nx = (size_t)web->nx;
+    for (; w->ready < rows && w->ready < (size_t)web->ny; w->ready++) {
+        const size_t row = w->ready * nx;
+        half_along(nx, fx + row, half, c + row, inverse + row, w->along[w->ready % 4]);
     }
 }
 
-/* The same by flow across the rows: q0 comes from the row before (c0), q1 goes to the row after (c2). */
-static void half_across(size_t nx, const float *restrict q0, const float *restrict q1, float half,
-                        const float *restrict c0, const float *restrict c1, const float *restrict c2,
-                        const float *restrict inverse, float *restrict out)
+/* What crosses the edges of row j. */
+static void row_fluxes(const thaw_web *web, const thaw_carry_edges *e, float share, const float *restrict inverse,
+                       const float *restrict c, size_t j, window *w, float *restrict gx, float *restrict gy, float *restrict gl)
 {
+    const size_t nx = (size_t)web->nx, last = (size_t)web->ny - 1, row = j * nx;
+    const size_t before = j ? row - nx : row, after = j < last ? row + nx : row;
+    const float spread = share * e->diffusivity_m2_s, half = 0.5f * share;
+    float across[MOST_COLUMNS + 4]; /* c after half a step across the rows; the border repeats */
+    across[2] = across[nx + 1] = 0.0f; /* a row is never empty, but the compiler cannot know */
+    half_across(nx, e->fy + before, e->fy + row, half, c + before, c + row, c + after, inverse + row, across + 2);
+    across[0] = across[1] = across[2];
+    across[nx + 2] = across[nx + 3] = across[nx + 1];
+    row_flux(nx, e->fx + row, e->dx + row, share, spread, across, inverse + row, gx + row);
+    look_ahead(web, e->fx, half, inverse, c, j + 3, w);
+    if (j < last) {
+        const float *c0 = w->along[(j ? j - 1 : j) % 4], *c3 = w->along[(j + 2 <= last ? j + 2 : j + 1) % 4];
+        column_flux(nx, e->fy + row, e->dy + row, share, spread, c0, w->along[j % 4], w->along[(j + 1) % 4], c3,
+                    inverse + row, inverse + row + nx, gy + row);
+    } else {
+        memset(gy + row, 0, nx * sizeof *gy);
+    }
+    layer_row(nx, row, web->onto + row, e->fl + row, e->dl + row, share, spread, c, gl + row);
+}
+
+/* giving += what row j gives up its links; nothing rises out of the tub. */
+static void rise(const thaw_web *web, const float *restrict gl, size_t j, float *restrict giving)
+{
+    const size_t nx = (size_t)web->nx;
+    const int32_t *restrict onto = web->onto + j * nx;
+    float up[MOST_COLUMNS]; /* apart: else the compiler makes branches, which are often guessed wrong */
     for (size_t i = 0; i < nx; i++) {
-        out[i] = c1[i] + renewed(q0[i], half, inverse[i]) * (c0[i] - c1[i]) +
-                 renewed(-q1[i], half, inverse[i]) * (c2[i] - c1[i]);
+        up[i] = positive(-gl[j * nx + i]);
     }
-}
-
-/* Both kernels pick the upwind side first, so that a face costs one division. inverse: 1 / capacity. */
-static void row_flux(size_t nx, const float *restrict q, const float *restrict d, float share, float spread,
-                     const float *restrict c, const float *restrict inverse, float *restrict g)
-{
-    /* c has two cells of padding on both sides of the row: the border repeats. */
-    for (size_t i = 0; i + 1 < nx; i++) {
-        const float flow = share * q[i];
-        const int forth = flow > 0.0f;
-        const float back = forth ? c[i + 1] : c[i + 4];
-        const float here = forth ? c[i + 2] : c[i + 3];
-        const float ahead = forth ? c[i + 3] : c[i + 2];
-        const float nu = fabsf(flow) * (forth ? inverse[i] : inverse[i + 1]);
-        g[i] = flow * face(back, here, ahead, nu) + spread * d[i] * (c[i + 2] - c[i + 3]);
-    }
-    g[nx - 1] = 0.0;
-}
-
-static void column_flux(size_t nx, const float *restrict q, const float *restrict d, float share, float spread,
-                        const float *restrict c0, const float *restrict c1,
-                        const float *restrict c2, const float *restrict c3,
-                        const float *restrict inverse1, const float *restrict inverse2,
-                        float *restrict g)
-{
     for (size_t i = 0; i < nx; i++) {
-        const float flow = share * q[i];
-        const int forth = flow > 0.0f;
-        const float back = forth ? c0[i] : c3[i];
-        const float here = forth ? c1[i] : c2[i];
-        const float ahead = forth ? c2[i] : c1[i];
-        const float nu = fabsf(flow) * (forth ? inverse1[i] : inverse2[i]);
-        g[i] = flow * face(back, here, ahead, nu) + spread * d[i] * (c1[i] - c2[i]);
+        giving[onto[i]] += up[i];
     }
 }
 
-/* Down the links and out of the lowest layer. */
-static void layer_flux(const thaw_web *web, const thaw_carry_edges *edges, float share, const float *restrict c,
-                       float *restrict gl)
+/* What crosses the edges of a share of the rows, and what cells give away by that. Those of the first row of a share to
+ * the row before it are left out. */
+static void share_fluxes(const thaw_carry_work *w, const thaw_web *web, const thaw_carry_edges *edges, float share,
+                         const float *restrict inverse, const thaw_spate *spate, thaw_team team)
 {
-    const float spread = share * edges->diffusivity_m2_s;
-    const float *restrict fl = edges->fl, *restrict dl = edges->dl;
-    const int32_t *restrict below = web->below;
-#pragma omp parallel for schedule(static)
-    for (size_t row = 0; row < web->n; row += (size_t)web->nx) {
-        for (size_t k = row; k < row + (size_t)web->nx; k++) {
-            const float q = share * fl[k];
-            const size_t b = below && below[k] >= 0 ? (size_t)below[k] : k; /* nothing comes back out of the tub */
-            gl[k] = q * (q > 0.0f ? c[k] : c[b]) + spread * dl[k] * (c[k] - c[b]);
+    const size_t nx = (size_t)web->nx, ny = (size_t)web->ny;
+    const size_t first = thaw_team_first(team, ny), end = thaw_team_end(team, ny);
+    window ahead;
+    ahead.ready = first ? first - 1 : 0;
+    for (size_t j = first; j < end; j++) {
+        const size_t row = j * nx;
+        row_fluxes(web, edges, share, inverse, w->c, j, &ahead, w->gx, w->gy, w->gl);
+        if (spate && spate->n > 0) {
+            thaw_spate_take_out(spate, web, j, w->gx, w->gy, w->gl);
+        }
+        give_row(nx, w->gx + row, w->gy + row, w->gl + row, w->giving + row);
+        if (j > first) {
+            give_back_row(nx, w->gy + row - nx, w->giving + row);
+        }
+        if (web->n_links) {
+            rise(web, w->gl, j, w->giving);
         }
     }
 }
 
-/* What the cells of a row give away. */
-static void giving_row(const thaw_web *web, size_t row, const float *restrict gx, const float *restrict gy,
-                       const float *restrict gl, float *restrict out)
+/* c, what crosses the edges, and what cells give away, all they have to say on it before anything moves. Links lead
+ * anywhere, so with them the rows go one after the other. */
+static void fluxes(const thaw_carry_work *w, const thaw_web *web, const thaw_carry_edges *edges, float share,
+                   const float *restrict inverse, const double *restrict mobile, const thaw_spate *spate)
 {
     const size_t nx = (size_t)web->nx;
-    for (size_t i = 0; i < nx; i++) {
-        out[i] = positive(gx[row + i]) + positive(gl[row + i]);
+#pragma omp parallel for schedule(static)
+    for (size_t row = 0; row < web->n; row += nx) {
+        for (size_t k = row; k < row + nx; k++) {
+            w->c[k] = (float)mobile[k] * inverse[k];
+            w->giving[k] = 0.0f;
+        }
     }
-    for (size_t i = 1; i < nx; i++) {
-        out[i] += positive(-gx[row + i - 1]);
-    }
-    for (size_t i = 0; row + nx < web->n && i < nx; i++) {
-        out[i] += positive(gy[row + i]);
-    }
-    for (size_t i = 0; row && i < nx; i++) {
-        out[i] += positive(-gy[row - nx + i]);
+#pragma omp parallel if (web->n_links == 0)
+    {
+        const thaw_team team = thaw_team_here(NULL);
+        share_fluxes(w, web, edges, share, inverse, spate, team);
+        const size_t row = thaw_team_first(team, (size_t)web->ny) * nx;
+#pragma omp barrier
+        if (row) {
+            give_back_row(nx, w->gy + row - nx, w->giving + row);
+        }
     }
 }
 
 /* Share of what a cell would give that it may give, so that it keeps no less than nothing; in place of
- * `giving`. Returns whether any cell must hold back. */
-static int allow(const thaw_web *web, const double *restrict mobile, float *restrict giving, double *restrict rows)
+ * `giving`. */
+static void allow(const thaw_web *web, const double *restrict mobile, float *restrict giving)
 {
-    const size_t nx = (size_t)web->nx, ny = (size_t)web->ny;
-#pragma omp parallel for schedule(static)
-    for (size_t j = 0; j < ny; j++) {
-        int some = 0;
-        for (size_t k = j * nx; k < (j + 1) * nx; k++) {
-            const float has = 0.999999f * (float)mobile[k];
-            /* A cell a rounding below nothing that gives nothing is not short: no 0 / 0. */
-            const int short_of = giving[k] > positive(has);
-            giving[k] = short_of ? positive(has) / giving[k] : 1.0f;
-            some |= short_of;
-        }
-        rows[j] = some;
-    }
-    int any = 0;
-    for (size_t j = 0; j < ny; j++) {
-        any |= rows[j] > 0.0;
-    }
-    return any;
-}
-
-/* Makes sure that no cell gives away more than it has. allowed: scratch of n. */
-static void hold_back(const thaw_web *web, const double *restrict mobile, float *restrict allowed,
-                      float *restrict gx, float *restrict gy, float *restrict gl, double *restrict rows)
-{
-    const size_t nx = (size_t)web->nx, ny = (size_t)web->ny;
-#pragma omp parallel for schedule(static)
-    for (size_t row = 0; row < web->n; row += nx) {
-        giving_row(web, row, gx, gy, gl, allowed + row);
-    }
-    /* Without a branch, which would often be guessed wrong: half of (|g| - g) is what rises. */
-    for (int32_t l = 0; l < web->n_links; l++) {
-        const float g = gl[web->from[l]];
-        allowed[web->to[l]] += 0.5f * (fabsf(g) - g);
-    }
-    if (!allow(web, mobile, allowed, rows)) {
-        return;
-    }
-#pragma omp parallel for schedule(static)
-    for (size_t j = 0; j < ny; j++) {
-        const size_t row = j * nx;
-        const int here = rows[j] > 0.0, next = j + 1 < ny && rows[j + 1] > 0.0;
-        for (size_t k = row; here && k + 1 < row + nx; k++) {
-            gx[k] *= gx[k] > 0.0f ? allowed[k] : allowed[k + 1];
-        }
-        for (size_t k = row; (here || next) && k < row + nx && k + nx < web->n; k++) {
-            gy[k] *= gy[k] > 0.0f ? allowed[k] : allowed[k + nx];
-        }
-        for (size_t k = row; here && k < row + nx; k++) {
-            gl[k] *= gl[k] > 0.0f ? allowed[k] : 1.0f;
-        }
-    }
-    for (int32_t l = 0; l < web->n_links; l++) {
-        const float g = gl[web->from[l]], down = positive(g), up = g - down;
-        gl[web->from[l]] = down + up * allowed[web->to[l]];
-    }
-}
-
-/* mobile[below] += gl over all links. */
-static void receive(const thaw_web *web, const float *restrict gl, double *restrict mobile)
-{
-    for (int32_t l = 0; l < web->n_links; l++) {
-        mobile[web->to[l]] += (double)gl[web->from[l]];
-    }
-}
-
-#define MOST_COLUMNS 16384
-
-/* c, and what crosses the edges in the plane. along: scratch of n. */
-static void plane_flux(const thaw_web *web, const thaw_carry_edges *edges, float share, const float *restrict inverse,
-                       const double *restrict mobile, float *restrict c, float *restrict along, float *restrict gx,
-                       float *restrict gy)
-{
-    const size_t nx = (size_t)web->nx, ny = (size_t)web->ny;
-    const float spread = share * edges->diffusivity_m2_s, half = 0.5f * share;
+    const size_t nx = (size_t)web->nx;
 #pragma omp parallel for schedule(static)
     for (size_t row = 0; row < web->n; row += nx) {
         for (size_t k = row; k < row + nx; k++) {
-            c[k] = (float)mobile[k] * inverse[k];
-        }
-        half_along(nx, edges->fx + row, half, c + row, inverse + row, along + row);
-    }
-#pragma omp parallel for schedule(static)
-    for (size_t j = 0; j < ny; j++) {
-        const size_t row = j * nx, before = j ? row - nx : row, after = j + 1 < ny ? row + nx : row;
-        float across[MOST_COLUMNS + 4]; /* c after half a step across the rows; the border repeats */
-        across[2] = across[nx + 1] = 0.0f; /* a row is never empty, but the compiler cannot know */
-        half_across(nx, edges->fy + before, edges->fy + row, half, c + before, c + row, c + after, inverse + row,
-                    across + 2);
-        across[0] = across[1] = across[2];
-        across[nx + 2] = across[nx + 3] = across[nx + 1];
-        row_flux(nx, edges->fx + row, edges->dx + row, share, spread, across, inverse + row, gx + row);
-        if (j + 1 < ny) {
-            const size_t ahead = j + 2 < ny ? row + 2 * nx : row + nx;
-            column_flux(nx, edges->fy + row, edges->dy + row, share, spread, along + before, along + row,
-                        along + row + nx, along + ahead, inverse + row, inverse + row + nx, gy + row);
+            const float has = positive(0.999999f * (float)mobile[k]);
+            /* A cell a rounding below nothing that gives nothing is not short: no 0 / 0. */
+            const int short_of = giving[k] > has;
+            giving[k] = (short_of ? has : 1.0f) / (short_of ? giving[k] : 1.0f);
         }
     }
 }
 
-/* What leaves the lowest layer of a row; in lanes, so that it vectorises. */
-static double to_tub(size_t nx, const int32_t *restrict below, const float *restrict down)
+/* Flows of a row as they are allowed; those to the next row take turns. */
+typedef struct allowed_row {
+    float right[MOST_COLUMNS], next[2][MOST_COLUMNS], down[MOST_COLUMNS], under[MOST_COLUMNS];
+} allowed_row;
+
+static void allow_next(const thaw_web *web, const float *restrict allowed, const float *restrict gy, size_t j, allowed_row *r)
 {
-    double lanes[LANES] = {0}, sum = 0.0;
-    size_t i = 0;
-    for (; below && i + LANES <= nx; i += LANES) {
-        for (size_t v = 0; v < LANES; v++) {
-            lanes[v] += below[i + v] >= 0 ? 0.0 : (double)down[i + v];
-        }
+    const size_t nx = (size_t)web->nx, row = j * nx;
+    if (row + nx < web->n) {
+        hold_back(nx, allowed + row, allowed + row + nx, gy + row, r->next[j % 2]);
+    } else {
+        memset(r->next[j % 2], 0, nx * sizeof *gy);
     }
-    for (; i < nx; i++) {
-        sum += below && below[i] >= 0 ? 0.0 : (double)down[i];
-    }
-    for (size_t v = 0; v < LANES; v++) {
-        sum += lanes[v];
-    }
-    return sum;
 }
 
-/* Take the fluxes of one row; returns what leaves the lowest layer. */
-static double settle_row(const thaw_web *web, size_t row, const float *restrict gx, const float *restrict gy,
-                         const float *restrict gl, double *restrict m)
+/* Down the links of row j; returns what leaves the lowest layer. */
+static double fall(const thaw_web *web, const float *restrict allowed, const float *restrict gl, size_t j,
+                   double *restrict mobile, allowed_row *r)
 {
-    const size_t nx = (size_t)web->nx;
-    const float *restrict down = gl + row, *restrict right = gx + row, *restrict next = gy + row;
-    const double left = to_tub(nx, web->below ? web->below + row : NULL, down);
-    if (row && row + nx < web->n) {
-        const float *restrict before = next - nx;
-        m[0] = m[0] - ((double)right[0] + (double)down[0]) - (double)next[0] + (double)before[0];
-        for (size_t i = 1; i < nx; i++) {
-            m[i] = m[i] - ((double)right[i] + (double)down[i]) + (double)right[i - 1] - (double)next[i] + (double)before[i];
-        }
-        return left;
-    }
+    const size_t nx = (size_t)web->nx, row = j * nx;
+    const int32_t *restrict onto = web->onto + row;
     for (size_t i = 0; i < nx; i++) {
-        m[i] -= (double)right[i] + (double)down[i];
+        r->under[i] = allowed[onto[i]];
     }
-    for (size_t i = 1; i < nx; i++) {
-        m[i] += (double)right[i - 1];
+    hold_back(nx, allowed + row, r->under, gl + row, r->down);
+    for (size_t i = 0; i < nx; i++) {
+        r->under[i] = (size_t)onto[i] == row + i ? 0.0f : r->down[i];
     }
-    for (size_t i = 0; row + nx < web->n && i < nx; i++) {
-        m[i] -= (double)next[i];
+    for (size_t i = 0; web->n_links && i < nx; i++) {
+        mobile[onto[i]] += (double)r->under[i];
     }
-    for (size_t i = 0; row && i < nx; i++) {
-        m[i] += (double)gy[row - nx + i];
-    }
-    return left;
+    return to_tub(nx, row, onto, r->down);
 }
 
-static double settle(const thaw_web *web, const float *restrict gx, const float *restrict gy, const float *restrict gl,
-                     double *restrict mobile, double *restrict rows)
+/* Move what the givers allow; returns what leaves the lowest layer. */
+static double settle(const thaw_web *web, const float *restrict allowed, const float *restrict gx, const float *restrict gy,
+                     const float *restrict gl, double *restrict mobile, double *restrict rows)
 {
-    const size_t nx = (size_t)web->nx;
-#pragma omp parallel for schedule(static)
-    for (size_t row = 0; row < web->n; row += nx) {
-        rows[row / nx] = settle_row(web, row, gx, gy, gl, mobile + row);
-    }
+    const size_t nx = (size_t)web->nx, ny = (size_t)web->ny;
     double tub = 0.0;
-    for (size_t j = 0; j < (size_t)web->ny; j++) {
+#pragma omp parallel if (web->n_links == 0)
+    {
+        const thaw_team team = thaw_team_here(NULL);
+        const size_t first = thaw_team_first(team, ny), end = thaw_team_end(team, ny);
+        allowed_row r;
+        if (first) {
+            allow_next(web, allowed, gy, first - 1, &r);
+        }
+        for (size_t j = first; j < end; j++) {
+            hold_back_right(nx, allowed + j * nx, gx + j * nx, r.right);
+            allow_next(web, allowed, gy, j, &r);
+            rows[j] = fall(web, allowed, gl, j, mobile, &r);
+            settle_row(nx, r.right, r.next[j % 2], j ? r.next[(j + 1) % 2] : NULL, r.down, mobile + j * nx);
+        }
+    }
+    for (size_t j = 0; j < ny; j++) {
         tub += rows[j];
     }
     return tub;
 }
 
-void thaw_carry_part(const thaw_web *web, const thaw_carry_edges *edges, double share_of_step,
-                     const float *restrict inverse, double *restrict mobile, float *restrict c,
-                     float *restrict gx, float *restrict gy, float *restrict gl,
-                     double *restrict rows, thaw_spate *spate, double *tub)
+void thaw_carry_part(const thaw_web *web, const thaw_carry_edges *edges, double share, const float *restrict inverse,
+                     double *restrict mobile, const thaw_carry_work *work, thaw_spate *spate, double *tub)
 {
-    const float share = (float)share_of_step;
-    plane_flux(web, edges, share, inverse, mobile, c, gl, gx, gy);
-    layer_flux(web, edges, share, c, gl);
-    if (spate) {
-        thaw_spate_take_out(spate, web, gx, gy, gl);
-    }
-    hold_back(web, mobile, c, gx, gy, gl, rows);
-    *tub += settle(web, gx, gy, gl, mobile, rows);
-    receive(web, gl, mobile);
+    fluxes(work, web, edges, (float)share, inverse, mobile, spate);
+    allow(web, mobile, work->giving);
+    *tub += settle(web, work->giving, work->gx, work->gy, work->gl, mobile, work->rows);
     if (spate && spate->n > 0) {
-        *tub += thaw_spate_carry(spate, share, inverse, mobile);
+        *tub += thaw_spate_carry(spate, (float)share, inverse, mobile);
     }
 }
 
-void thaw_carry_step(const thaw_web *web, const thaw_carry_edges *edges, double share,
-                     const float *restrict inverse, double *restrict mobile, float *restrict c,
-                     float *restrict gx, float *restrict gy, float *restrict gl,
-                     double *restrict rows, double *tub)
+void thaw_carry_step(const thaw_web *web, const thaw_carry_edges *edges, double share, const float *restrict inverse,
+                     double *restrict mobile, const thaw_carry_work *work, double *tub)
 {
-    thaw_carry_part(web, edges, share, inverse, mobile, c, gx, gy, gl, rows, NULL, tub);
+    thaw_carry_part(web, edges, share, inverse, mobile, work, NULL, tub);
 }

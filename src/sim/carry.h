@@ -32,17 +32,19 @@ double thaw_carry_courant_of(const thaw_web *web, float diffusivity_m2_s, const 
                              const float *restrict spread, const float *restrict inverse, float *restrict ratio,
                              double *restrict rows);
 
-/* M after the step; what leaves the lowest layer is added to *tub (sum over cells, per area). `share` of the edge water (1/number of sub-steps) is used. inverse = 1 / capacity at the
- * start of the step, so that an even concentration stays even while cells fill or empty. c, gx, gy, gl: scratch of n.
- * spate: cells that are carried in shorter steps, see sim/spate.h; NULL for none. */
-void thaw_carry_part(const thaw_web *web, const thaw_carry_edges *edges, double share,
-                     const float *restrict inverse, double *restrict mobile, float *restrict c,
-                     float *restrict gx, float *restrict gy, float *restrict gl,
-                     double *restrict rows, thaw_spate *spate, double *tub);
+/* Scratch of n each: concentration, what cells give away, flows; rows: one a row. */
+typedef struct thaw_carry_work {
+    float *c, *giving, *gx, *gy, *gl;
+    double *rows;
+} thaw_carry_work;
+
+/* M after the step; what leaves the lowest layer is added to *tub (sum over cells, per area). `share` of the edge water
+ * (1/number of sub-steps) is used. inverse = 1 / capacity at the start of the step, so that an even concentration stays
+ * even while cells fill or empty. spate: cells that are carried in shorter steps, see sim/spate.h; NULL for none. */
+void thaw_carry_part(const thaw_web *web, const thaw_carry_edges *edges, double share, const float *restrict inverse,
+                     double *restrict mobile, const thaw_carry_work *work, thaw_spate *spate, double *tub);
 /* The same with no cell in spate. */
-void thaw_carry_step(const thaw_web *web, const thaw_carry_edges *edges, double share,
-                     const float *restrict inverse, double *restrict mobile, float *restrict c,
-                     float *restrict gx, float *restrict gy, float *restrict gl,
-                     double *restrict rows, double *tub);
+void thaw_carry_step(const thaw_web *web, const thaw_carry_edges *edges, double share, const float *restrict inverse,
+                     double *restrict mobile, const thaw_carry_work *work, double *tub);
 
 #endif

@@ -10,6 +10,8 @@
 #define LEAST_INNER_S 1e-3
 #define MOBILITY_DRIFT 0.02        /* the web follows the temperature of the cloth in steps of this share */
 #define MOBILITY_STEEPEST 0.032    /* per K, of rho/mu over that at 20 C: 0.028 at most from 0 to 40 C (IAPWS) */
+/* Water is calm while steps depart from where the ones before led by less than this share of the tolerance. */
+#define CALM_SHARE 0.2
 #define FIRST_MACRO_S 10.0
 #define DRY_ENOUGH 0.1             /* cloth below this saturation dries more slowly, to nothing at 0 */
 /* The first water in dry cloth is soon drawn on into it: what is not yet more than this does not evaporate. */
@@ -343,8 +345,20 @@ static thaw_status move_water(thaw_engine *e, double macro_s, thaw_error *err)
         if (macro_s - done - dt < 0.05 * dt) {
             dt = macro_s - done;
         }
-        e->n_rounds += thaw_wick_step(&e->wick, dt, e->state.saturation, e->source, e->next, &error);
-        bool fits = isfinite(error) && usable(e);
+        const bool calm = e->is_calm;
+        if (calm) {
+            e->n_rounds += thaw_wick_calm_step(&e->wick, dt, e->state.saturation, e->source, e->next);
+        } else {
+            e->n_rounds += thaw_wick_step(&e->wick, dt, e->state.saturation, e->source, e->next, &error);
+        }
+        const double departure = thaw_wick_departure(&e->wick, dt, e->state.saturation, e->next);
+        error = calm ? departure : error;
+        const bool fits = isfinite(error) && usable(e);
+        e->is_calm = fits && departure <= CALM_SHARE * e->tolerance.water;
+        if (calm && !e->is_calm) {
+            e->n_rejected++;
+            continue; /* in full */
+        }
         if (!fits || error > e->tolerance.water) {
             e->n_rejected++;
             e->inner_s = dt * (fits ? fmax(0.3, 0.8 * sqrt(e->tolerance.water / error)) : 0.3);
@@ -355,6 +369,7 @@ static thaw_status move_water(thaw_engine *e, double macro_s, thaw_error *err)
             }
             continue;
         }
+        thaw_wick_note(&e->wick, dt, e->state.saturation, e->next);
         mark(e, THAW_STAGE_CARRY);
         thaw_solutes_carry(e, dt, macro_s);
         mark(e, THAW_STAGE_WATER);
@@ -527,6 +542,8 @@ static thaw_status watch(const thaw_engine *e, thaw_error *err)
 static thaw_status run_steps(thaw_engine *engine, thaw_engine_progress progress, void *user, thaw_error *err)
 {
     const double end = engine->spec->leave_s;
+    engine->is_calm = false; /* whoever runs the engine in turns may have changed its state */
+    engine->wick.before_s = 0.0;
     thaw_melt_add(&engine->melt, engine->state.time_s);
     thaw_status status = watch(engine, err);
     if (status != THAW_OK) {

@@ -46,12 +46,13 @@ typedef struct thaw_engine_tolerance {
     double macro_melt_s, macro_batch_s;
 } thaw_engine_tolerance;
 
-/* What carrying a solute needs, n each; rows: one a row. */
+/* What carrying a solute needs, n each. */
 #define THAW_MOST_LANES 16
 typedef struct thaw_lane {
-    double *capacity, *rows;       /* own; capacity only in the first lane, for the pool */
+    double *capacity;              /* own; only in the first lane, for the pool */
     thaw_spate spate;              /* own */
-    float *inverse, *conc, *cx, *cy, *cl; /* own: 1 / capacity; concentration and flows */
+    float *holds, *inverse;        /* own: capacity at the start of the step; 1 / capacity as it goes on */
+    thaw_carry_work work;          /* own */
 } thaw_lane;
 
 typedef struct thaw_engine thaw_engine;
@@ -80,6 +81,7 @@ struct thaw_engine {
     double *source, *next, *increment; /* own, n */
     float *fx, *fy, *fl, *dx, *dy, *dl; /* own, n: edge water and diffusive exchange of an inner step */
     float *leaving, *spreading;    /* own, n: see thaw_carry_leaving */
+    float *more, *net;             /* own, n: water that comes to a cell in an inner step; that by its edges; m */
     int n_lanes;
     thaw_lane lanes[THAW_MOST_LANES]; /* own: see sim/solutes.h */
     double *seen;                  /* own, n: number of tray squares on which the cell is on top */
@@ -90,6 +92,7 @@ struct thaw_engine {
     double *warm_at;               /* own, squares: mobility ratio used in the web */
     double *warm_k;                /* own, squares: its temperature */
     double inner_s;                /* next inner step to try */
+    bool is_calm;                  /* the next one takes one stage */
     thaw_heat_ledger heat;
     thaw_water_ledger water;
     double soda_start_kg, soda_end_kg;

@@ -25,7 +25,7 @@ static thaw_status allocate_fields(thaw_engine *e, thaw_error *err)
             return THAW_ERR_MEMORY;
         }
     }
-    float **flows[] = {&e->fx, &e->fy, &e->fl, &e->dx, &e->dy, &e->dl, &e->leaving, &e->spreading};
+    float **flows[] = {&e->fx, &e->fy, &e->fl, &e->dx, &e->dy, &e->dl, &e->leaving, &e->spreading, &e->more, &e->net};
     for (size_t f = 0; f < sizeof flows / sizeof *flows; f++) {
         if (!(*flows[f] = thaw_allocate(n, sizeof(float), err))) {
             return THAW_ERR_MEMORY;
@@ -266,7 +266,7 @@ void thaw_engine_destroy(thaw_engine *e)
     for (size_t b = 0; b < sizeof blocks / sizeof *blocks; b++) {
         thaw_release(blocks[b]);
     }
-    float *flows[] = {e->fx, e->fy, e->fl, e->dx, e->dy, e->dl, e->leaving, e->spreading};
+    float *flows[] = {e->fx, e->fy, e->fl, e->dx, e->dy, e->dl, e->leaving, e->spreading, e->more, e->net};
     for (size_t f = 0; f < sizeof flows / sizeof *flows; f++) {
         thaw_release(flows[f]);
     }

@@ -34,10 +34,11 @@ thaw_status thaw_lanes_create(size_t n, int ny, int n_solutes, thaw_engine *engi
     engine->n_lanes = n_solutes < most ? n_solutes : most;
     for (int l = 0; l < engine->n_lanes; l++) {
         thaw_lane *lane = &engine->lanes[l];
-        float **flows[] = {&lane->inverse, &lane->conc, &lane->cx, &lane->cy, &lane->cl};
+        float **flows[] = {&lane->holds, &lane->inverse, &lane->work.c, &lane->work.giving, &lane->work.gx,
+                           &lane->work.gy, &lane->work.gl};
         lane->capacity = l == 0 ? thaw_allocate(n, sizeof(double), err) : NULL;
-        lane->rows = thaw_allocate((size_t)ny, sizeof(double), err);
-        if ((l == 0 && !lane->capacity) || !lane->rows || thaw_spate_create(n, &lane->spate, err) != THAW_OK) {
+        lane->work.rows = thaw_allocate((size_t)ny, sizeof(double), err);
+        if ((l == 0 && !lane->capacity) || !lane->work.rows || thaw_spate_create(n, ny, &lane->spate, err) != THAW_OK) {
             return THAW_ERR_MEMORY;
         }
         for (size_t f = 0; f < sizeof flows / sizeof *flows; f++) {
@@ -53,7 +54,8 @@ void thaw_lanes_destroy(thaw_engine *engine)
 {
     for (int l = 0; l < THAW_MOST_LANES; l++) {
         thaw_lane *lane = &engine->lanes[l];
-        void *blocks[] = {lane->capacity, lane->rows, lane->inverse, lane->conc, lane->cx, lane->cy, lane->cl};
+        void *blocks[] = {lane->capacity, lane->holds, lane->inverse, lane->work.c, lane->work.giving, lane->work.gx,
+                          lane->work.gy, lane->work.gl, lane->work.rows};
         for (size_t b = 0; b < sizeof blocks / sizeof *blocks; b++) {
             thaw_release(blocks[b]);
         }
@@ -98,17 +100,27 @@ typedef struct solute {
     double diffusivity_m2_s, *mobile, *tub_kg;
 } solute;
 
-/* 1 / capacity when `share` of the step's water has come: see thaw_uptake_capacity. */
-static void set_inverse(const thaw_engine *e, int component, double share, float *restrict inverse)
+/* Capacity and 1 / capacity at the start of the step: see thaw_uptake_capacity. */
+static void set_capacity(const thaw_engine *e, int component, float *restrict holds, float *restrict inverse)
 {
     const thaw_cloth_kind *cloth = e->spec->cloth;
     const double bound = component < 0 ? cloth->bound_kg_kg * cloth->mass_kg_m2 / THAW_WATER_DENSITY_KG_M3 : 0.0;
     const double kd = component < 0 ? 0.0 : e->dyes->components[component]->kd_m3_kg;
-    const double *restrict v = e->volume_m, *restrict s = e->state.saturation, *restrict more = e->increment;
-    const double *restrict hold = e->uptake.hold_m3_kg_m2;
+    const double *restrict v = e->volume_m, *restrict s = e->state.saturation, *restrict hold = e->uptake.hold_m3_kg_m2;
 #pragma omp parallel for schedule(static)
     for (size_t k = 0; k < e->bundle->n; k++) {
-        inverse[k] = 1.0f / (float)(v[k] * s[k] + kd * hold[k] + bound + share * more[k]);
+        holds[k] = (float)(v[k] * s[k] + kd * hold[k] + bound);
+        inverse[k] = 1.0f / holds[k];
+    }
+}
+
+/* 1 / capacity when `share` of the step's water has come. */
+static void set_inverse(const thaw_engine *e, float share, const float *restrict holds, float *restrict inverse)
+{
+    const float *restrict more = e->more;
+#pragma omp parallel for schedule(static)
+    for (size_t k = 0; k < e->bundle->n; k++) {
+        inverse[k] = 1.0f / (holds[k] + share * more[k]);
     }
 }
 
@@ -136,17 +148,16 @@ static int carry_one(const thaw_engine *e, thaw_lane *lane, const solute *what)
     if (!is_there(e->bundle->n, what->mobile)) {
         return 0;
     }
-    set_inverse(e, what->component, 0.0, lane->inverse);
-    float *ratio = lane->conc; /* Courant numbers, until parts are chosen */
+    set_capacity(e, what->component, lane->holds, lane->inverse);
+    float *ratio = lane->work.c; /* Courant numbers, until parts are chosen */
     const double courant = thaw_carry_courant_of(&e->web, edges.diffusivity_m2_s, e->leaving, e->spreading, lane->inverse,
-                                                 ratio, lane->rows);
-    const int parts = thaw_spate_choose(&lane->spate, &e->web, &edges, ratio, courant, e->tolerance.courant);
+                                                 ratio, lane->work.rows);
+    const int parts = thaw_spate_choose(&lane->spate, &e->web, &edges, ratio, e->net, courant, e->tolerance.courant);
     for (int p = 0; p < parts; p++) {
         if (p > 0) {
-            set_inverse(e, what->component, (double)p / parts, lane->inverse);
+            set_inverse(e, (float)p / (float)parts, lane->holds, lane->inverse);
         }
-        thaw_carry_part(&e->web, &edges, 1.0 / parts, lane->inverse, what->mobile, lane->conc, lane->cx, lane->cy, lane->cl,
-                        lane->rows, &lane->spate, &sum);
+        thaw_carry_part(&e->web, &edges, 1.0 / parts, lane->inverse, what->mobile, &lane->work, &lane->spate, &sum);
     }
     *what->tub_kg += sum * e->bundle->cell_m * e->bundle->cell_m;
     return parts;
@@ -177,6 +188,8 @@ void thaw_solutes_carry(thaw_engine *e, double inner_s, double macro_s)
 #pragma omp parallel for schedule(static)
     for (size_t k = 0; k < n; k++) {
         e->increment[k] = e->volume_m[k] * (e->next[k] - e->state.saturation[k]);
+        e->more[k] = (float)e->increment[k];
+        e->net[k] = (float)(e->increment[k] - inner_s * e->source[k]);
     }
     /* Soda ash first: nothing holds it back, so it asks for the most parts. */
 #pragma omp parallel for schedule(dynamic, 1) num_threads(e->n_lanes) reduction(+ : carried)

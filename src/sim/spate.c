@@ -8,17 +8,32 @@
 #define MOST_PARTS 64
 #define STEP_COURANT 1.0           /* of a cell in spate */
 #define COST_RATIO 4.0             /* time of a cell in spate and step / of a cell in a part: measured, rounded */
+#define KEEPS 1.00001f             /* so that rounding takes no cell below nothing */
 #define LEAST_WATER 0.1f           /* of the capacity at the start, so that no cell divides by nothing */
 
-/* Room for edges / number of cells; when more are in spate there is none. */
-#define EDGE_ROOM 2
+/* Number of cells / room for edges, and for places; when more are in spate there is none. */
+#define EDGE_SHARE 1
+#define PLACE_SHARE 2
 
-thaw_status thaw_spate_create(size_t n, thaw_spate *out, thaw_error *err)
+static int32_t room_for_places(size_t n)
 {
-    thaw_spate s = {.cell = thaw_allocate(n, sizeof(int32_t), err), .is = thaw_allocate(n, 1, err),
-                    .edge = thaw_allocate(n / EDGE_ROOM + 1, sizeof(thaw_spate_edge), err),
-                    .net = thaw_allocate(n, sizeof(float), err), .water = thaw_allocate(n, sizeof(float), err)};
-    if (!s.cell || !s.is || !s.edge || !s.net || !s.water) {
+    return (int32_t)(n / PLACE_SHARE) + 2;
+}
+
+thaw_status thaw_spate_create(size_t n, int rows, thaw_spate *out, thaw_error *err)
+{
+    const size_t places = (size_t)room_for_places(n), ends = (size_t)rows + 2;
+    thaw_spate s = {.n_cells = n, .place = thaw_allocate(n, sizeof(int32_t), err), .cell = thaw_allocate(places, sizeof(int32_t), err),
+                    .edge = thaw_allocate(n / EDGE_SHARE + 1, sizeof(thaw_spate_edge), err),
+                    .amount = thaw_allocate(places, sizeof(double), err),
+                    .row_first = thaw_allocate(ends, sizeof(int32_t), err),
+                    .link_first = thaw_allocate(ends, sizeof(int32_t), err), .link = thaw_allocate(n, sizeof(int32_t), err)};
+    float **by_place[] = {&s.held, &s.least, &s.gain, &s.loss, &s.other, &s.c};
+    int fine = s.place && s.cell && s.edge && s.amount && s.row_first && s.link_first && s.link;
+    for (size_t f = 0; fine && f < sizeof by_place / sizeof *by_place; f++) {
+        fine = (*by_place[f] = thaw_allocate(places, sizeof(float), err)) != NULL;
+    }
+    if (!fine) {
         thaw_spate_destroy(&s);
         return THAW_ERR_MEMORY;
     }
@@ -28,91 +43,143 @@ thaw_status thaw_spate_create(size_t n, thaw_spate *out, thaw_error *err)
 
 void thaw_spate_destroy(thaw_spate *spate)
 {
-    thaw_release(spate->cell);
-    thaw_release(spate->is);
-    thaw_release(spate->edge);
-    thaw_release(spate->net);
-    thaw_release(spate->water);
+    void *blocks[] = {spate->place, spate->row_first, spate->link, spate->link_first, spate->cell, spate->edge, spate->amount, spate->held, spate->least, spate->gain, spate->loss,
+                      spate->other, spate->c};
+    for (size_t b = 0; b < sizeof blocks / sizeof *blocks; b++) {
+        thaw_release(blocks[b]);
+    }
     *spate = (thaw_spate){0};
 }
 
 #define MOST_EDGES (6 + THAW_WEB_ROUNDS)
 
+/* An edge as it lies in the web: a and b are cells, b < 0 is the tub; water flows from a to b, or back where negative. */
+typedef struct link {
+    int32_t a, b;
+    float water, spread;
+} link;
+
 /* Edges of cell k over the whole step: four in the plane, those from above, one down. */
-static int edges_of(const thaw_web *web, const thaw_carry_edges *e, size_t k, thaw_spate_edge *out)
+static int edges_of(const thaw_web *web, const thaw_carry_edges *e, size_t k, link *out)
 {
     const size_t nx = (size_t)web->nx;
     const float d = e->diffusivity_m2_s;
     const int32_t here = (int32_t)k, below = web->below ? web->below[k] : -1;
     int n = 0;
     if ((k + 1) % nx) {
-        out[n++] = (thaw_spate_edge){here, here + 1, e->fx[k], d * e->dx[k]};
+        out[n++] = (link){here, here + 1, e->fx[k], d * e->dx[k]};
     }
     if (k % nx) {
-        out[n++] = (thaw_spate_edge){here - 1, here, e->fx[k - 1], d * e->dx[k - 1]};
+        out[n++] = (link){here - 1, here, e->fx[k - 1], d * e->dx[k - 1]};
     }
     if (k + nx < web->n) {
-        out[n++] = (thaw_spate_edge){here, (int32_t)(k + nx), e->fy[k], d * e->dy[k]};
+        out[n++] = (link){here, (int32_t)(k + nx), e->fy[k], d * e->dy[k]};
     }
     if (k >= nx) {
-        out[n++] = (thaw_spate_edge){(int32_t)(k - nx), here, e->fy[k - nx], d * e->dy[k - nx]};
+        out[n++] = (link){(int32_t)(k - nx), here, e->fy[k - nx], d * e->dy[k - nx]};
     }
     for (int32_t a = web->above_start[k]; a < web->above_start[k + 1]; a++) {
         const int32_t up = web->above[a];
-        out[n++] = (thaw_spate_edge){up, here, e->fl[up], d * e->dl[up]};
+        out[n++] = (link){up, here, e->fl[up], d * e->dl[up]};
     }
-    out[n++] = (thaw_spate_edge){here, below, e->fl[k], below >= 0 ? d * e->dl[k] : 0.0f};
+    out[n++] = (link){here, below, e->fl[k], below >= 0 ? d * e->dl[k] : 0.0f};
     return n;
 }
 
-/* Water that the edges of cell k which are not in spate bring in the step. */
-static float net_outside(const thaw_spate *s, const thaw_web *web, const thaw_carry_edges *e, size_t k)
+/* Place of a cell, a new one if it has none; -1 without room. */
+static int32_t place_of(thaw_spate *s, int32_t k, int32_t room, const float *net)
 {
-    thaw_spate_edge list[MOST_EDGES];
-    float water = 0.0f;
-    const int n = s->is[k] ? 0 : edges_of(web, e, k, list);
-    for (int i = 0; i < n; i++) {
-        const int32_t other = list[i].a == (int32_t)k ? list[i].b : list[i].a;
-        if (other < 0 || !s->is[other]) {
-            water += list[i].a == (int32_t)k ? -list[i].water : list[i].water;
+    if (s->place[k] == 0) {
+        if (s->n_places >= room) {
+            return -1;
         }
+        s->cell[s->n_places] = k;
+        s->other[s->n_places] = net[k];
+        s->gain[s->n_places] = s->loss[s->n_places] = 0.0f;
+        s->place[k] = ++s->n_places;
     }
-    return water;
+    return s->place[k] - 1;
 }
 
-/* Each edge of a cell in spate once; returns whether there was room. */
-static int list_edges(thaw_spate *s, const thaw_web *web, const thaw_carry_edges *e)
+/* Note an edge between two places. */
+static void add_edge(thaw_spate *s, int32_t a, int32_t b, const link *l)
 {
-    const int32_t room = (int32_t)(web->n / EDGE_ROOM);
-    thaw_spate_edge list[MOST_EDGES];
+    const int32_t from = l->water < 0.0f ? b : a, to = l->water < 0.0f ? a : b;
+    const float water = fabsf(l->water);
+    s->edge[s->n_edges++] = (thaw_spate_edge){from, to, water, l->spread};
+    s->gain[from] -= water;
+    s->gain[to] += water;
+    s->loss[from] += water + l->spread;
+    s->loss[to] += l->spread;
+}
+
+/* Each edge of a cell in spate once; returns whether there was room. The tub takes the last place. */
+static int list_edges(thaw_spate *s, const thaw_web *web, const thaw_carry_edges *e, const float *net)
+{
+    const int32_t room = (int32_t)(web->n / EDGE_SHARE), places = room_for_places(web->n) - 1, tub = places;
+    link list[MOST_EDGES];
     s->n_edges = 0;
+    s->gain[tub] = s->loss[tub] = s->other[tub] = s->c[tub] = 0.0f;
     for (int32_t i = 0; i < s->n; i++) {
         const int32_t k = s->cell[i];
         const int n = edges_of(web, e, (size_t)k, list);
+        if (s->n_edges + n > room) {
+            return 0;
+        }
         for (int j = 0; j < n; j++) {
             const int32_t other = list[j].a == k ? list[j].b : list[j].a;
-            if (other >= 0 && s->is[other] && other < k) {
-                continue;
-            }
-            if (s->n_edges >= room) {
+            const int32_t at = other < 0 ? tub : place_of(s, other, places, net);
+            if (at < 0) {
                 return 0;
             }
-            s->edge[s->n_edges++] = list[j];
-            s->net[k] = 0.0f;
-            if (other >= 0) {
-                s->net[other] = net_outside(s, web, e, (size_t)other);
+            if (at >= s->n || at > i) { /* else that cell has listed it */
+                add_edge(s, list[j].a == k ? i : at, list[j].a == k ? at : i, &list[j]);
             }
         }
+    }
+    for (int32_t p = 0; p < s->n_places; p++) {
+        s->other[p] -= s->gain[p];
     }
     return 1;
 }
 
+/* Turn the numbers of each row, one place on, into where each begins. */
+static void add_up(int32_t *first, size_t rows)
+{
+    for (size_t j = 0; j < rows; j++) {
+        first[j + 1] += first[j];
+    }
+}
+
+/* What take_out looks up, by rows. */
+static void list_rows(thaw_spate *s, const thaw_web *web)
+{
+    const size_t nx = (size_t)web->nx, ny = (size_t)web->ny;
+    memset(s->row_first, 0, (ny + 2) * sizeof *s->row_first);
+    memset(s->link_first, 0, (ny + 2) * sizeof *s->link_first);
+    for (int32_t i = 0; i < s->n; i++) {
+        const size_t k = (size_t)s->cell[i];
+        s->row_first[k / nx + 1]++;
+        for (int32_t a = web->above_start[k]; a < web->above_start[k + 1]; a++) {
+            s->link_first[(size_t)web->above[a] / nx + 2]++;
+        }
+    }
+    add_up(s->row_first, ny);
+    add_up(s->link_first, ny + 1);
+    for (int32_t i = 0; i < s->n; i++) {
+        const size_t k = (size_t)s->cell[i];
+        for (int32_t a = web->above_start[k]; a < web->above_start[k + 1]; a++) {
+            s->link[s->link_first[(size_t)web->above[a] / nx + 1]++] = web->above[a];
+        }
+    }
+}
+
 static void forget(thaw_spate *spate)
 {
-    for (int32_t i = 0; i < spate->n; i++) {
-        spate->is[spate->cell[i]] = 0;
+    for (int32_t p = 0; p < spate->n_places; p++) {
+        spate->place[spate->cell[p]] = 0;
     }
-    spate->n = spate->n_edges = 0;
+    spate->n = spate->n_places = spate->n_edges = 0;
 }
 
 /* Number of parts with the least work when the cells above their limit go in spate. */
@@ -141,7 +208,7 @@ static int best_parts(size_t n, const float *ratio, double worst, double limit, 
 }
 
 int thaw_spate_choose(thaw_spate *spate, const thaw_web *web, const thaw_carry_edges *edges, const float *ratio,
-                      double worst, double limit)
+                      const float *net, double worst, double limit)
 {
     const int all = 1 + (int)(worst / limit);
     forget(spate);
@@ -150,82 +217,104 @@ int thaw_spate_choose(thaw_spate *spate, const thaw_web *web, const thaw_carry_e
         return all;
     }
     const float per = (float)(1.0 / limit), from = (float)parts;
-    for (size_t k = 0; k < web->n; k++) {
+    const int32_t room = room_for_places(web->n) - 1;
+    int fits = 1;
+    for (size_t k = 0; fits && k < web->n; k++) {
         if (ratio[k] * per >= from) {
-            spate->is[k] = 1;
-            spate->cell[spate->n++] = (int32_t)k;
+            fits = place_of(spate, (int32_t)k, room, net) >= 0;
         }
     }
+    spate->n = spate->n_places;
     spate->steps = (int)ceil(worst / (parts * STEP_COURANT));
-    if (!list_edges(spate, web, edges)) {
+    if (!fits || !list_edges(spate, web, edges, net)) {
         forget(spate);
         return all;
     }
+    list_rows(spate, web);
     return parts;
 }
 
-void thaw_spate_take_out(const thaw_spate *spate, const thaw_web *web, float *gx, float *gy, float *gl)
+void thaw_spate_take_out(const thaw_spate *spate, const thaw_web *web, size_t j, float *gx, float *gy, float *gl)
 {
-    const size_t nx = (size_t)web->nx;
-    for (int32_t i = 0; i < spate->n; i++) {
+    const size_t nx = (size_t)web->nx, ny = (size_t)web->ny;
+    for (int32_t i = spate->row_first[j]; i < spate->row_first[j + 1]; i++) {
         const size_t k = (size_t)spate->cell[i];
         gx[k] = gy[k] = gl[k] = 0.0f;
         if (k % nx) {
             gx[k - 1] = 0.0f;
         }
-        if (k >= nx) {
-            gy[k - nx] = 0.0f;
-        }
-        for (int32_t a = web->above_start[k]; a < web->above_start[k + 1]; a++) {
-            gl[web->above[a]] = 0.0f;
-        }
+    }
+    for (int32_t i = spate->row_first[j + 1]; j + 1 < ny && i < spate->row_first[j + 2]; i++) {
+        gy[(size_t)spate->cell[i] - nx] = 0.0f;
+    }
+    for (int32_t i = spate->link_first[j]; i < spate->link_first[j + 1]; i++) {
+        gl[spate->link[i]] = 0.0f;
     }
 }
 
-static inline float held(const thaw_spate *s, const float *inverse, int32_t k)
+/* Concentration of each place that moves in a step; no cell gives more than it has. */
+static void set_concentration(thaw_spate *s, float part)
 {
-    const float least = LEAST_WATER / inverse[k];
-    return s->water[k] > least ? s->water[k] : least;
+    const float *restrict held = s->held, *restrict loss = s->loss;
+    const double *restrict amount = s->amount;
+    float *restrict c = s->c;
+    for (int32_t p = 0; p < s->n_places; p++) {
+        const float most = KEEPS * part * loss[p], has = (float)amount[p];
+        c[p] = (has > 0.0f ? has : 0.0f) / (held[p] > most ? held[p] : most);
+    }
 }
 
-/* Move a part of what goes along one edge; returns what went into the tub. */
-static double move(thaw_spate *s, const thaw_spate_edge *e, float part, const float *inverse, double *mobile)
+/* All edges once. */
+static void move(thaw_spate *s, float part)
 {
-    const float water = part * e->water;
-    const double a = fmax(0.0, mobile[e->a]);
-    const float ca = (float)a / held(s, inverse, e->a);
-    if (e->b < 0) {
-        const double out = fmin(a, (double)(water * ca));
-        mobile[e->a] -= out;
-        s->water[e->a] -= water;
-        return out;
+    const thaw_spate_edge *restrict edge = s->edge;
+    const float *restrict c = s->c;
+    double *restrict amount = s->amount;
+    for (int32_t i = 0; i < s->n_edges; i++) {
+        const thaw_spate_edge e = edge[i];
+        const float here = c[e.from], there = c[e.to];
+        const double moved = (double)(part * (e.water * here + e.spread * (here - there)));
+        amount[e.from] -= moved;
+        amount[e.to] += moved;
     }
-    const double b = fmax(0.0, mobile[e->b]);
-    const float cb = (float)b / held(s, inverse, e->b);
-    const double want = (double)(water * (water > 0.0f ? ca : cb) + part * e->spread * (ca - cb));
-    const double amount = want > 0.0 ? fmin(want, a) : fmax(want, -b);
-    mobile[e->a] -= amount;
-    mobile[e->b] += amount;
-    s->water[e->a] -= water;
-    s->water[e->b] += water;
-    return 0.0;
+}
+
+/* Water goes with it. */
+static void follow(thaw_spate *s, float part)
+{
+    const float *restrict gain = s->gain, *restrict least = s->least;
+    float *restrict held = s->held;
+    for (int32_t p = 0; p < s->n_places; p++) {
+        const float now = held[p] + part * gain[p];
+        held[p] = now > least[p] ? now : least[p];
+    }
+}
+
+/* Copy what the places hold; water of the other edges has come already. */
+static void fetch(thaw_spate *s, float share, const float *restrict inverse, const double *restrict mobile)
+{
+    for (int32_t p = 0; p < s->n_places; p++) {
+        const int32_t k = s->cell[p];
+        const float capacity = 1.0f / inverse[k], now = capacity + share * s->other[p];
+        s->amount[p] = mobile[k];
+        s->least[p] = LEAST_WATER * capacity;
+        s->held[p] = now > s->least[p] ? now : s->least[p];
+    }
 }
 
 double thaw_spate_carry(thaw_spate *spate, float share, const float *inverse, double *mobile)
 {
-    double tub = 0.0;
-    for (int32_t i = 0; i < spate->n_edges; i++) {
-        const int32_t a = spate->edge[i].a, b = spate->edge[i].b;
-        spate->water[a] = 1.0f / inverse[a] + share * spate->net[a];
-        if (b >= 0) {
-            spate->water[b] = 1.0f / inverse[b] + share * spate->net[b];
-        }
-    }
     const float part = share / (float)spate->steps;
+    double *tub = &spate->amount[room_for_places(spate->n_cells) - 1];
+    fetch(spate, share, inverse, mobile);
+    *tub = 0.0;
     for (int step = 0; step < spate->steps; step++) {
-        for (int32_t i = 0; i < spate->n_edges; i++) { /* forth and back in turn */
-            tub += move(spate, &spate->edge[step % 2 ? spate->n_edges - 1 - i : i], part, inverse, mobile);
-        }
+        set_concentration(spate, part);
+        move(spate, part);
+        follow(spate, part);
     }
-    return tub;
+    for (int32_t p = 0; p < spate->n_places; p++) {
+        mobile[spate->cell[p]] = spate->amount[p];
+    }
+    return *tub;
 }

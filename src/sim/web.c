@@ -105,8 +105,13 @@ thaw_status thaw_web_create(int nx, int ny, double head_m, const int32_t *below,
     if (status != THAW_OK) {
         goto fail;
     }
+    if (!(web.onto = thaw_allocate(web.n, sizeof(int32_t), err))) {
+        status = THAW_ERR_MEMORY;
+        goto fail;
+    }
     set_rises(&web, z_m, layer_rise_m);
     for (size_t k = 0; k < web.n; k++) {
+        web.onto[k] = below && below[k] >= 0 ? below[k] : (int32_t)k;
         web.full[k] = 1.0;
     }
     *out = web;
@@ -125,6 +130,7 @@ void thaw_web_destroy(thaw_web *web)
     thaw_release(web->zy);
     thaw_release(web->zl);
     thaw_release(web->full);
+    thaw_release(web->onto);
     thaw_release(web->from);
     thaw_release(web->to);
     thaw_release(web->round_from);

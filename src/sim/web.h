@@ -27,6 +27,7 @@ typedef struct thaw_web {
     double *full;                  /* own, n: saturation above which water runs down, 1 unless changed */
     double spill_per_s;            /* rate of the run-off */
     const int32_t *below;          /* n, -1 where there is none */
+    int32_t *onto;                 /* own, n: the cell below, or the cell itself where there is none */
     /* Links as plain lists, so that loops over them have no branches. Round r holds the r-th link that
      * arrives at a cell: within a round every cell arrives once, so threads do not meet. */
     int32_t n_links, n_rounds;

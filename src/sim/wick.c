@@ -1,6 +1,7 @@
 #include "sim/wick.h"
 
 #include <math.h>
+#include <stdbool.h>
 #include <string.h>
 
 #include "base/alloc.h"
@@ -19,6 +20,8 @@
 #define BACK_SHARE 0.02
 #define BACK_MOST 0.25
 #define BACK_SHUT 0.01
+/* A calm step that is longer than the one before by more than this starts anew: at 1 + sqrt 2 the formula turns unstable. */
+#define LONGEST_RATIO 1.5
 
 thaw_status thaw_wick_create(const thaw_retention *retention, const thaw_web *web,
                              const double *volume_m, thaw_wick *out, thaw_error *err)
@@ -31,8 +34,9 @@ thaw_status thaw_wick_create(const thaw_retention *retention, const thaw_web *we
             goto fail;
         }
     }
+    w.drift = thaw_allocate(web->n, sizeof(float), err);
     w.shut = thaw_allocate(web->n, sizeof *w.shut, err);
-    if (!w.shut || thaw_solver_create(web, &w.solver, err) != THAW_OK) {
+    if (!w.drift || !w.shut || thaw_solver_create(web, &w.solver, err) != THAW_OK) {
         goto fail;
     }
     *out = w;
@@ -50,6 +54,7 @@ void thaw_wick_destroy(thaw_wick *wick)
         thaw_release(arrays[a]);
     }
     thaw_release(wick->shut);
+    thaw_release(wick->drift);
     thaw_solver_destroy(&wick->solver);
     *wick = (thaw_wick){0};
 }
@@ -74,19 +79,22 @@ static void stage_flux(thaw_wick *w, const double *s)
 
 /* Jacobian at s: diagonal V / (du/ds gamma dt), slopes of gravity and run-off. A Jacobian that is
  * too large costs accuracy in one step, one that is too small stability. Needs p of the state. */
-static void set_jacobian(thaw_wick *w, const double *s, double gamma_dt)
+static void set_jacobian(thaw_wick *w, const double *s, bool calm, double gamma_dt)
 {
     const size_t n = w->web->n;
     const double lean = 0.5 * (3.0 * w->retention->lambda + 2.0);
     /* A cell that fills within the step conducts as a fuller one: take the slope half way to its
-     * fullest neighbour, else it overshoots. */
-    thaw_web_lift(w->web, s, w->trial);
-    thaw_retention_slope(w->retention, n, w->trial, w->rate);
+     * fullest neighbour, else it overshoots. In calm water none fills. */
+    if (!calm) {
+        thaw_web_lift(w->web, s, w->trial);
+    }
+    const double *at = calm ? s : w->trial;
+    thaw_retention_slope(w->retention, n, at, w->rate);
 #pragma omp parallel for schedule(static)
     for (size_t k = 0; k < n; k++) {
         double per_y = w->volume_m[k] / fmax(w->rate[k], LEAST_SLOPE);
         w->lean[k] = s[k] < 1.0 ? lean / w->p[k] : 0.0;
-        const double over = w->trial[k] - w->web->full[k];
+        const double over = at[k] - w->web->full[k];
         const double steep = thaw_web_excess_slope(over) + thaw_web_deep_slope(w->volume_m[k] * over);
         w->spill[k] = w->web->volume_m && !w->shut[k] ? w->web->spill_per_s * per_y * steep : 0.0;
         w->diagonal[k] = per_y / gamma_dt;
@@ -148,10 +156,9 @@ static double residual(thaw_wick *w, double gamma_dt, const double *source, cons
 
 /* Solve k = F + gamma dt J k for y = slope k, from what y holds. gx, gy, gl hold F and become the stage's
  * fluxes. The solver works in single precision on what is missing, more than once if it is asked for much. */
-static int solve_stage(thaw_wick *w, double dt_s, const double *source, const double *less, double *y)
+static int solve_stage(thaw_wick *w, double gamma_dt, double dt_s, const double *source, const double *less, double *y)
 {
     const size_t n = w->web->n;
-    const double gamma_dt = GAMMA * dt_s;
     const thaw_web_slope slope = {w->lean, w->spill};
     /* A residual r shifts the saturation by r gamma dt^2 / V. */
     const double goal = w->solver_tolerance * w->volume_m[0] / (gamma_dt * dt_s);
@@ -180,8 +187,8 @@ static int first_stage(thaw_wick *w, double dt_s, const double *s, const double 
 {
     const size_t n = w->web->n;
     stage_flux(w, s);
-    set_jacobian(w, s, GAMMA * dt_s);
-    int rounds = solve_stage(w, dt_s, source, NULL, w->y1);
+    set_jacobian(w, s, false, GAMMA * dt_s);
+    int rounds = solve_stage(w, GAMMA * dt_s, dt_s, source, NULL, w->y1);
     thaw_web_gather(w->web, w->gx, w->gy, w->gl, source, w->rate);
 #pragma omp parallel for schedule(static)
     for (size_t k = 0; k < n; k++) {
@@ -195,9 +202,15 @@ static int first_stage(thaw_wick *w, double dt_s, const double *s, const double 
 static int second_stage(thaw_wick *w, double dt_s, const double *source)
 {
     stage_flux(w, w->trial);
-    int rounds = solve_stage(w, dt_s, source, w->rate, w->y2);
+    int rounds = solve_stage(w, GAMMA * dt_s, dt_s, source, w->rate, w->y2);
     add_fluxes(w, 0.5);
     return rounds;
+}
+
+/* Over-full is over-full: how far matters little and follows at once. */
+static inline double up_to_full(double s)
+{
+    return s < 1.0 ? s : 1.0;
 }
 
 /* Largest |a|, by rows. */
@@ -263,6 +276,23 @@ static int shut_exits(thaw_wick *w)
     return some;
 }
 
+/* What still comes back is kept out; correction becomes what each cell lacks by it, which counts as an error. */
+static void keep_out(thaw_wick *w)
+{
+#pragma omp parallel for schedule(static)
+    for (size_t k = 0; k < w->web->n; k++) {
+        const double back = from_tub(w, k);
+        w->fl[k] += back;
+        w->correction[k] = back / w->volume_m[k];
+    }
+}
+
+static void open_exits(thaw_wick *w)
+{
+    memset(w->shut, 0, w->web->n);
+    w->any_shut = 0;
+}
+
 /* Both stages, and the flows over the step. */
 static int take_stages(thaw_wick *w, double dt_s, const double *s, const double *source)
 {
@@ -274,30 +304,94 @@ static int take_stages(thaw_wick *w, double dt_s, const double *s, const double 
     return rounds;
 }
 
+static double size_of(thaw_wick *w, const double *difference)
+{
+    const double rms = sqrt(thaw_solver_square(&w->solver, difference) / (double)w->web->n);
+    return fmax(rms, largest(w, difference) / WORST_TO_RMS);
+}
+
 int thaw_wick_step(thaw_wick *wick, double dt_s, const double *s, const double *source, double *s_new,
                    double *error)
 {
     const size_t n = wick->web->n;
-    memset(wick->shut, 0, n);
-    wick->any_shut = 0;
+    open_exits(wick);
     int rounds = take_stages(wick, dt_s, s, source);
     for (int pass = 0; pass < MOST_SHUTS && is_fed_back(wick) && shut_exits(wick); pass++) {
         rounds += take_stages(wick, dt_s, s, source);
     }
-#pragma omp parallel for schedule(static)
-    for (size_t k = 0; k < n; k++) {
-        const double back = from_tub(wick, k); /* what little is left is kept out, and counts as an error */
-        wick->fl[k] += back;
-        wick->correction[k] = back / wick->volume_m[k];
-    }
+    keep_out(wick);
     thaw_web_gather(wick->web, wick->fx, wick->fy, wick->fl, NULL, wick->rhs);
 #pragma omp parallel for schedule(static)
     for (size_t k = 0; k < n; k++) {
         s_new[k] = s[k] + (wick->rhs[k] + dt_s * source[k]) / wick->volume_m[k];
-        /* Over-full is over-full: how far matters little and follows at once. */
-        wick->rate[k] = fabs(fmin(s_new[k], 1.0) - fmin(wick->trial[k], 1.0)) + wick->correction[k];
+        wick->rate[k] = fabs(up_to_full(s_new[k]) - up_to_full(wick->trial[k])) + wick->correction[k];
     }
-    double rms = sqrt(thaw_solver_square(&wick->solver, wick->rate) / (double)n);
-    *error = fmax(rms, largest(wick, wick->rate) / WORST_TO_RMS);
+    *error = size_of(wick, wick->rate);
     return rounds;
+}
+
+/* g = keep g + more f on the three kinds of edge. */
+static void blend_fluxes(thaw_wick *w, double keep, double more)
+{
+    const double *from[] = {w->fx, w->fy, w->fl};
+    double *to[] = {w->gx, w->gy, w->gl};
+    for (int e = 0; e < 3; e++) {
+        const double *restrict f = from[e];
+        double *restrict g = to[e];
+#pragma omp parallel for schedule(static)
+        for (size_t k = 0; k < w->web->n; k++) {
+            g[k] = keep * g[k] + more * f[k];
+        }
+    }
+}
+
+/* With r = dt / dt before: s' - s = r^2 / (1 + 2 r) (s - s before) + (1 + r) / (1 + 2 r) dt F(s'), written in fluxes. */
+int thaw_wick_calm_step(thaw_wick *wick, double dt_s, const double *s, const double *source, double *s_new)
+{
+    const size_t n = wick->web->n;
+    const double r = wick->before_s > 0.0 && dt_s <= LONGEST_RATIO * wick->before_s ? dt_s / wick->before_s : 0.0;
+    const double gamma = (1.0 + r) / (1.0 + 2.0 * r);
+    open_exits(wick);
+    stage_flux(wick, s);
+    set_jacobian(wick, s, true, gamma * dt_s);
+    blend_fluxes(wick, gamma, r * r / ((1.0 + 2.0 * r) * dt_s));
+    const int rounds = solve_stage(wick, gamma * dt_s, dt_s, source, NULL, wick->y1);
+    copy_fluxes(wick, dt_s);
+    keep_out(wick);
+    thaw_web_gather(wick->web, wick->fx, wick->fy, wick->fl, NULL, wick->rhs);
+#pragma omp parallel for schedule(static)
+    for (size_t k = 0; k < n; k++) {
+        s_new[k] = s[k] + (wick->rhs[k] + dt_s * source[k]) / wick->volume_m[k];
+    }
+    return rounds;
+}
+
+/* What over-full cloth holds counts by the suction that it takes off. */
+static inline double pressed(double s, double film_slope)
+{
+    return s < 1.0 ? s : 1.0 + film_slope * (s - 1.0);
+}
+
+double thaw_wick_departure(thaw_wick *wick, double dt_s, const double *s, const double *s_new)
+{
+    const double slope = wick->retention->film_slope;
+    if (!(wick->before_s > 0.0)) {
+        return INFINITY;
+    }
+#pragma omp parallel for schedule(static)
+    for (size_t k = 0; k < wick->web->n; k++) {
+        const double led = s[k] + dt_s * (double)wick->drift[k];
+        wick->rate[k] = 0.5 * fabs(pressed(s_new[k], slope) - pressed(led, slope)) + wick->correction[k];
+    }
+    return size_of(wick, wick->rate);
+}
+
+void thaw_wick_note(thaw_wick *wick, double dt_s, const double *s, const double *s_new)
+{
+    const double per_s = 1.0 / dt_s;
+    wick->before_s = dt_s;
+#pragma omp parallel for schedule(static)
+    for (size_t k = 0; k < wick->web->n; k++) {
+        wick->drift[k] = (float)(per_s * (s_new[k] - s[k]));
+    }
 }

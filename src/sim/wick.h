@@ -23,6 +23,8 @@ typedef struct thaw_wick {
     uint8_t *shut;                 /* own, n: lowest cell whose surplus its neighbours draw away: lets nothing go in this step */
     int any_shut;
     double *gx, *gy, *gl;          /* fluxes of a stage */
+    float *drift;                  /* own: change of s per second in the step noted last */
+    double before_s;               /* its length; 0: none that counts */
     double *fx, *fy, *fl;          /* own: result, water over the step across each edge, m */
 } thaw_wick;
 
@@ -36,6 +38,14 @@ void thaw_wick_destroy(thaw_wick *wick);
  * the linear solver. s and s_new must differ. */
 int thaw_wick_step(thaw_wick *wick, double dt_s, const double *s, const double *source, double *s_new,
                    double *error);
+/* The same in one stage, by the second backward differentiation formula with variable steps (Euler's at first), linearised
+ * at s: for calm water. Starts from the fluxes of the step before, which stand in wick->fx, fy, fl. */
+int thaw_wick_calm_step(thaw_wick *wick, double dt_s, const double *s, const double *source, double *s_new);
+/* Half of how far s_new lies from where the step noted last led, as an error (see thaw_wick_step), with over-full cloth by
+ * its suction, and what was kept from coming out of the tub; infinite where none was noted. */
+double thaw_wick_departure(thaw_wick *wick, double dt_s, const double *s, const double *s_new);
+/* A step of dt_s from s to s_new counts. */
+void thaw_wick_note(thaw_wick *wick, double dt_s, const double *s, const double *s_new);
 /* Tell the solver that the web's conductances have changed. */
 void thaw_wick_refresh(thaw_wick *wick);
 

@@ -19,7 +19,7 @@ typedef struct work {
     thaw_wick wick;
     double *volume, *s, *next, *before, *source, *mobile, *fixed, *rows;
     double waiting_s;              /* since dye was last carried; see carry_on */
-    float *fx, *fy, *fl, *dx, *dy, *dl, *inverse, *c, *gx, *gy, *gl;
+    float *fx, *fy, *fl, *dx, *dy, *dl, *inverse, *c, *giving, *gx, *gy, *gl;
     long steps, parts, rounds;
 } work;
 
@@ -31,7 +31,7 @@ static double **doubles(work *w, int i)
 
 static float **floats(work *w, int i)
 {
-    float **all[] = {&w->fx, &w->fy, &w->fl, &w->dx, &w->dy, &w->dl, &w->inverse, &w->c, &w->gx, &w->gy, &w->gl};
+    float **all[] = {&w->fx, &w->fy, &w->fl, &w->dx, &w->dy, &w->dl, &w->inverse, &w->c, &w->giving, &w->gx, &w->gy, &w->gl};
     return i < (int)(sizeof all / sizeof *all) ? all[i] : NULL;
 }
 
@@ -130,9 +130,10 @@ static void carry_on(work *w, int must)
         return;
     }
     const int parts = 1 + (int)(courant / COURANT);
+    const thaw_carry_work scratch = {w->c, w->giving, w->gx, w->gy, w->gl, w->rows};
     for (int part = 0; part < parts; part++) {
         half_dye(w, w->waiting_s / parts);
-        thaw_carry_step(&w->web, &edges, 1.0 / parts, w->inverse, w->mobile, w->c, w->gx, w->gy, w->gl, w->rows, &tub);
+        thaw_carry_step(&w->web, &edges, 1.0 / parts, w->inverse, w->mobile, &scratch, &tub);
         set_inverse(w, (part + 1.0) / parts);
         half_dye(w, w->waiting_s / parts);
     }

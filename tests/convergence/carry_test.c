@@ -9,7 +9,7 @@
 typedef struct strip {
     size_t n;
     thaw_web web;
-    float *f[11];                  /* fx fy fl dx dy dl inverse conc cx cy cl */
+    float *f[12];                  /* fx fy fl dx dy dl inverse conc cx cy cl giving */
     double *mobile, *rows;
 } strip;
 
@@ -18,7 +18,7 @@ static void open_sheet(strip *s, int nx, int ny, const int32_t *below)
     thaw_error err = {0};
     *s = (strip){.n = (size_t)nx * (size_t)ny};
     assert_int_equal(thaw_web_create(nx, ny, 0.05, below, NULL, 0.0, &s->web, &err), THAW_OK);
-    for (int i = 0; i < 11; i++) {
+    for (int i = 0; i < 12; i++) {
         s->f[i] = thaw_allocate(s->n, sizeof(float), &err);
     }
     s->mobile = thaw_allocate(s->n, sizeof(double), &err);
@@ -32,7 +32,7 @@ static void open_strip(strip *s, int n)
 
 static void close_strip(strip *s)
 {
-    for (int i = 0; i < 11; i++) {
+    for (int i = 0; i < 12; i++) {
         thaw_release(s->f[i]);
     }
     thaw_release(s->mobile);
@@ -44,7 +44,8 @@ static void step(strip *s, double share)
 {
     double tub = 0.0;
     thaw_carry_edges edges = {s->f[0], s->f[1], s->f[2], s->f[3], s->f[4], s->f[5], 0.0f};
-    thaw_carry_step(&s->web, &edges, share, s->f[6], s->mobile, s->f[7], s->f[8], s->f[9], s->f[10], s->rows, &tub);
+    const thaw_carry_work work = {s->f[7], s->f[11], s->f[8], s->f[9], s->f[10], s->rows};
+    thaw_carry_step(&s->web, &edges, share, s->f[6], s->mobile, &work, &tub);
     assert_close(tub, 0.0, 0.0);
 }
 
@@ -212,7 +213,8 @@ static void no_cell_gives_away_more_than_it_has(void **state)
     double tub = 0.0;
     assert_close(share, 0.8, 1e-6);
     for (int i = 0; i < 200; i++) {
-        thaw_carry_step(&s.web, &edges, share, s.f[6], s.mobile, s.f[7], s.f[8], s.f[9], s.f[10], s.rows, &tub);
+        const thaw_carry_work work = {s.f[7], s.f[11], s.f[8], s.f[9], s.f[10], s.rows};
+        thaw_carry_step(&s.web, &edges, share, s.f[6], s.mobile, &work, &tub);
         for (size_t k = 0; k < s.n; k++) {
             assert_true(s.mobile[k] >= 0.0);
         }

@@ -412,7 +412,7 @@ static void sorbed_dye_follows_the_isotherm_of_langmuir_to_its_ceiling(void **st
 
 typedef struct strip {
     thaw_web web;
-    float *f[11];                  /* fx fy fl dx dy dl inverse conc cx cy cl */
+    float *f[12];                  /* fx fy fl dx dy dl inverse conc cx cy cl giving */
     double *capacity_m, *mobile, rows[1];
 } strip;
 
@@ -421,7 +421,7 @@ static void open_strip(strip *s, int n)
     thaw_error err = {0};
     *s = (strip){.capacity_m = column((size_t)n), .mobile = column((size_t)n)};
     assert_int_equal(thaw_web_create(n, 1, 0.05, NULL, NULL, 0.0, &s->web, &err), THAW_OK);
-    for (int i = 0; i < 11; i++) {
+    for (int i = 0; i < 12; i++) {
         s->f[i] = calloc((size_t)n, sizeof(float));
         assert_non_null(s->f[i]);
     }
@@ -429,7 +429,7 @@ static void open_strip(strip *s, int n)
 
 static void close_strip(strip *s)
 {
-    for (int i = 0; i < 11; i++) {
+    for (int i = 0; i < 12; i++) {
         free(s->f[i]);
     }
     free(s->capacity_m);
@@ -470,7 +470,8 @@ static void carry(strip *s, bench *b, double diffusivity_m2_s, int steps)
         for (size_t k = 0; k < b->n; k++) {
             s->f[6][k] = (float)(1.0 / s->capacity_m[k]);
         }
-        thaw_carry_step(&s->web, &edges, 1.0, s->f[6], s->mobile, s->f[7], s->f[8], s->f[9], s->f[10], s->rows, &tub);
+        const thaw_carry_work work = {s->f[7], s->f[11], s->f[8], s->f[9], s->f[10], s->rows};
+        thaw_carry_step(&s->web, &edges, 1.0, s->f[6], s->mobile, &work, &tub);
     }
 }
 

@@ -1,4 +1,4 @@
-/* The solver of a water step and the Courant number, by their own definitions, at several numbers of threads. */
+/* The solver of a water step and the Courant number, by their own definitions, at several numbers of threads; cells in spate. */
 #include "check.h"
 
 #include <math.h>
@@ -7,6 +7,7 @@
 #include "base/crew.h"
 #include "base/random.h"
 #include "sim/carry.h"
+#include "sim/spate.h"
 #include "sim/solve.h"
 #include "sim/wick.h"
 
@@ -145,6 +146,58 @@ static void the_courant_number_is_the_same_with_sums_shared_by_many_solutes(void
     close_folded(f);
 }
 
+/* One fast cell in a row of slow ones: enough that it goes in spate. */
+enum { ROW = 64, FAST = 30 };
+
+static void a_cell_in_spate_keeps_an_even_concentration_even_and_every_grain(void **state)
+{
+    (void)state;
+    thaw_error err = {0};
+    thaw_web web;
+    thaw_spate spate;
+    float f[13][ROW] = {{0}};
+    double rows[1], mobile[ROW], tub = 0.0, before = 0.0, after = 0.0;
+    assert_int_equal(thaw_web_create(ROW, 1, 0.1, NULL, NULL, 0.0, &web, &err), THAW_OK);
+    assert_int_equal(thaw_spate_create(ROW, 1, &spate, &err), THAW_OK);
+    /* Water runs through; the fast cell holds little of it. Each cell but the ends gains as much as it loses. */
+    for (int k = 0; k < ROW; k++) {
+        f[0][k] = k + 1 < ROW ? 0.5f : 0.0f;
+        f[3][k] = k + 1 < ROW ? 0.1f : 0.0f;
+        f[6][k] = k == FAST ? 40.0f : 1.0f;
+        f[7][k] = k == 0 ? -0.5f : k + 1 == ROW ? 0.5f : 0.0f; /* net */
+        mobile[k] = 3.0 / (double)f[6][k];
+        before += mobile[k];
+    }
+    const thaw_carry_edges edges = {f[0], f[1], f[2], f[3], f[4], f[5], 1.0f};
+    const thaw_carry_work work = {f[8], f[9], f[10], f[11], f[12], rows};
+    thaw_carry_leaving(&web, &edges, f[8], f[9]);
+    const double worst = thaw_carry_courant_of(&web, 1.0f, f[8], f[9], f[6], f[10], rows);
+    assert_true(worst > 20.0);
+    assert_int_equal(thaw_spate_choose(&spate, &web, &edges, f[10], f[7], worst, 1.5), 1);
+    assert_int_equal(spate.n, 1);
+    thaw_carry_part(&web, &edges, 1.0, f[6], mobile, &work, &spate, &tub);
+    for (int k = 0; k < ROW; k++) {
+        after += mobile[k];
+        const double kept = k == 0 ? 1.5 : k + 1 == ROW ? 4.5 : 3.0 / (double)f[6][k];
+        assert_close(mobile[k], kept, 1e-5);
+    }
+    assert_close(after + tub, before, 1e-12 * before);
+    /* Dye in the fast cell alone is washed on, none of it is less than nothing. */
+    for (int k = 0; k < ROW; k++) {
+        mobile[k] = k == FAST ? 1.0 : 0.0;
+    }
+    thaw_carry_part(&web, &edges, 1.0, f[6], mobile, &work, &spate, &tub);
+    after = 0.0;
+    for (int k = 0; k < ROW; k++) {
+        assert_true(mobile[k] >= 0.0);
+        after += mobile[k];
+    }
+    assert_close(after, 1.0, 1e-12);
+    assert_true(mobile[FAST] < 0.1 && mobile[FAST + 1] > 3.0 * mobile[FAST - 1]);
+    thaw_spate_destroy(&spate);
+    thaw_web_destroy(&web);
+}
+
 /* Two wet cells beside each other with nothing below: drops hang under the first, the second lets them go at once and
  * draws the water of the first to itself. In one long step the first gets far below its brim. */
 static void water_that_fell_into_the_tub_does_not_come_back(void **state)
@@ -187,6 +240,7 @@ int main(void)
         cmocka_unit_test(a_solve_for_next_to_nothing_gives_numbers),
         cmocka_unit_test(the_courant_number_is_the_same_with_sums_shared_by_many_solutes),
         cmocka_unit_test(water_that_fell_into_the_tub_does_not_come_back),
+        cmocka_unit_test(a_cell_in_spate_keeps_an_even_concentration_even_and_every_grain),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
