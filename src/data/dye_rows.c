@@ -18,7 +18,7 @@ static const struct dye_row {
     [THAW_DYE_DIFFUSIVITY] = {{AT(diffusivity_m2_s), "diffusivity", "1e-10 m2/s", 1e-10, THAW_DIFFUSIVITY, 1e-11, 2e-9,
                                "1e-11 m2/s to 2e-9 m2/s", "in water at 20 C"},
                               "computed: Wilke-Chang, molar volume 450 to 900 cm3/mol, accuracy 15 %"},
-    [THAW_DYE_SORPTION] = {{AT(kd_m3_kg), "sorption", "L/kg", 1e-3, THAW_SORPTION, 0.0, 1.0, "0 L/kg to 1000 L/kg",
+    [THAW_DYE_SORPTION] = {{AT(kd_m3_kg), "sorption", "L/kg", 1e-3, THAW_SORPTION, 1e-4, 1.0, "0.1 L/kg to 1000 L/kg",
                             "dye held loosely by 1 kg of fibre, as litres of the liquor; 20 C, 20 g/L soda ash"},
                            "estimate: half of exhaustions from memory, as cold soda ash holds less than a salted bath"},
     [THAW_DYE_FIXATION] = {{AT(fixation_per_s), "fixation", "%/h", 0.01 / 3600.0, THAW_RATE, 0.0, 0.1,

@@ -1,5 +1,6 @@
 #include "scenario/reader.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -133,6 +134,12 @@ bool thaw_reader_map(const thaw_reader *reader, const yaml_node_t *node, const c
     return true;
 }
 
+/* A limit given in a unit of its own may miss itself by a rounding. */
+static double at_limit(double value, double limit)
+{
+    return fabs(value - limit) <= 1e-12 * fabs(limit) ? limit : value;
+}
+
 bool thaw_reader_quantity(const thaw_reader *reader, const yaml_node_t *node, const thaw_rule *rule,
                           double *si)
 {
@@ -148,6 +155,7 @@ bool thaw_reader_quantity(const thaw_reader *reader, const yaml_node_t *node, co
                         why);
         return false;
     }
+    value = at_limit(at_limit(value, rule->lowest), rule->highest);
     if (value < rule->lowest || value > rule->highest || (rule->above && value <= rule->lowest)) {
         const char *side = value > rule->highest ? "too large"
                            : value < 0.0         ? "negative or too small"
