@@ -1,5 +1,6 @@
 #include "sim/carry.h"
 
+#include <float.h>
 #include <math.h>
 #include <string.h>
 
@@ -236,7 +237,8 @@ static void allow(const thaw_web *web, const double *restrict mobile, float *res
 #pragma omp parallel for schedule(static)
     for (size_t row = 0; row < web->n; row += nx) {
         for (size_t k = row; k < row + nx; k++) {
-            const float has = positive(0.999999f * (float)mobile[k]);
+            /* Next to nothing stays: there single precision rounds by more than the margin. */
+            const float all = (float)mobile[k], has = all > FLT_MIN ? 0.999999f * all : 0.0f;
             /* A cell a rounding below nothing that gives nothing is not short: no 0 / 0. */
             const int short_of = giving[k] > has;
             giving[k] = (short_of ? has : 1.0f) / (short_of ? giving[k] : 1.0f);

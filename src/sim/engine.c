@@ -10,8 +10,9 @@
 #define LEAST_INNER_S 1e-3
 #define MOBILITY_DRIFT 0.02        /* the web follows the temperature of the cloth in steps of this share */
 #define MOBILITY_STEEPEST 0.032    /* per K, of rho/mu over that at 20 C: 0.028 at most from 0 to 40 C (IAPWS) */
-/* Water is calm while steps depart from where the ones before led by less than this share of the tolerance. */
-#define CALM_SHARE 0.2
+/* Water is calm while steps depart from where the ones before led by less than this share of the tolerance, once one
+ * has departed by half of that. */
+#define CALM_SHARE 0.1
 #define FIRST_MACRO_S 10.0
 #define DRY_ENOUGH 0.1             /* cloth below this saturation dries more slowly, to nothing at 0 */
 /* The first water in dry cloth is soon drawn on into it: what is not yet more than this does not evaporate. */
@@ -354,7 +355,7 @@ static thaw_status move_water(thaw_engine *e, double macro_s, thaw_error *err)
         const double departure = thaw_wick_departure(&e->wick, dt, e->state.saturation, e->next);
         error = calm ? departure : error;
         const bool fits = isfinite(error) && usable(e);
-        e->is_calm = fits && departure <= CALM_SHARE * e->tolerance.water;
+        e->is_calm = fits && departure <= (calm ? CALM_SHARE : 0.5 * CALM_SHARE) * e->tolerance.water;
         if (calm && !e->is_calm) {
             e->n_rejected++;
             continue; /* in full */
