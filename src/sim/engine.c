@@ -348,12 +348,12 @@ static thaw_status move_water(thaw_engine *e, double macro_s, thaw_error *err)
         }
         const bool calm = e->is_calm;
         if (calm) {
-            e->n_rounds += thaw_wick_calm_step(&e->wick, dt, e->state.saturation, e->source, e->next);
+            e->n_rounds += thaw_wick_calm_step(&e->wick, dt, e->state.saturation, e->source, e->next, &error);
         } else {
             e->n_rounds += thaw_wick_step(&e->wick, dt, e->state.saturation, e->source, e->next, &error);
         }
         const double departure = thaw_wick_departure(&e->wick, dt, e->state.saturation, e->next);
-        error = calm ? departure : error;
+        error = calm ? fmax(departure, error) : error;
         const bool fits = isfinite(error) && usable(e);
         e->is_calm = fits && departure <= (calm ? CALM_SHARE : 0.5 * CALM_SHARE) * e->tolerance.water;
         if (calm && !e->is_calm) {

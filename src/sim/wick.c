@@ -232,6 +232,12 @@ static double largest(thaw_wick *w, const double *a)
     return worst;
 }
 
+static double size_of(thaw_wick *w, const double *difference)
+{
+    const double rms = sqrt(thaw_solver_square(&w->solver, difference) / (double)w->web->n);
+    return fmax(rms, largest(w, difference) / WORST_TO_RMS);
+}
+
 static inline double from_tub(const thaw_wick *w, size_t k)
 {
     return w->web->below && w->web->below[k] < 0 ? fmax(0.0, -w->fl[k]) : 0.0;
@@ -304,12 +310,6 @@ static int take_stages(thaw_wick *w, double dt_s, const double *s, const double 
     return rounds;
 }
 
-static double size_of(thaw_wick *w, const double *difference)
-{
-    const double rms = sqrt(thaw_solver_square(&w->solver, difference) / (double)w->web->n);
-    return fmax(rms, largest(w, difference) / WORST_TO_RMS);
-}
-
 int thaw_wick_step(thaw_wick *wick, double dt_s, const double *s, const double *source, double *s_new,
                    double *error)
 {
@@ -346,7 +346,7 @@ static void blend_fluxes(thaw_wick *w, double keep, double more)
 }
 
 /* With r = dt / dt before: s' - s = r^2 / (1 + 2 r) (s - s before) + (1 + r) / (1 + 2 r) dt F(s'), written in fluxes. */
-int thaw_wick_calm_step(thaw_wick *wick, double dt_s, const double *s, const double *source, double *s_new)
+int thaw_wick_calm_step(thaw_wick *wick, double dt_s, const double *s, const double *source, double *s_new, double *error)
 {
     const size_t n = wick->web->n;
     const double r = wick->before_s > 0.0 && dt_s <= LONGEST_RATIO * wick->before_s ? dt_s / wick->before_s : 0.0;
@@ -363,6 +363,7 @@ int thaw_wick_calm_step(thaw_wick *wick, double dt_s, const double *s, const dou
     for (size_t k = 0; k < n; k++) {
         s_new[k] = s[k] + (wick->rhs[k] + dt_s * source[k]) / wick->volume_m[k];
     }
+    *error = size_of(wick, wick->correction);
     return rounds;
 }
 
@@ -381,7 +382,7 @@ double thaw_wick_departure(thaw_wick *wick, double dt_s, const double *s, const 
 #pragma omp parallel for schedule(static)
     for (size_t k = 0; k < wick->web->n; k++) {
         const double led = s[k] + dt_s * (double)wick->drift[k];
-        wick->rate[k] = 0.5 * fabs(pressed(s_new[k], slope) - pressed(led, slope)) + wick->correction[k];
+        wick->rate[k] = 0.5 * (pressed(s_new[k], slope) - pressed(led, slope));
     }
     return size_of(wick, wick->rate);
 }

@@ -39,10 +39,12 @@ void thaw_wick_destroy(thaw_wick *wick);
 int thaw_wick_step(thaw_wick *wick, double dt_s, const double *s, const double *source, double *s_new,
                    double *error);
 /* The same in one stage, by the second backward differentiation formula with variable steps (Euler's at first), linearised
- * at s: for calm water. Starts from the fluxes of the step before, which stand in wick->fx, fy, fl. */
-int thaw_wick_calm_step(thaw_wick *wick, double dt_s, const double *s, const double *source, double *s_new);
+ * at s: for calm water. Starts from the fluxes of the step before, which stand in wick->fx, fy, fl. *error is only
+ * what had to be kept from coming out of the tub; see thaw_wick_departure. */
+int thaw_wick_calm_step(thaw_wick *wick, double dt_s, const double *s, const double *source, double *s_new,
+                        double *error);
 /* Half of how far s_new lies from where the step noted last led, as an error (see thaw_wick_step), with over-full cloth by
- * its suction, and what was kept from coming out of the tub; infinite where none was noted. */
+ * its suction; infinite where none was noted. */
 double thaw_wick_departure(thaw_wick *wick, double dt_s, const double *s, const double *s_new);
 /* A step of dt_s from s to s_new counts. */
 void thaw_wick_note(thaw_wick *wick, double dt_s, const double *s, const double *s_new);

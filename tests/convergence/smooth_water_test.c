@@ -48,8 +48,9 @@ static void smooth_open(sheet *t, int n)
 /* A step as the engine takes it; a calm one follows a step that was noted. */
 static void engine_step(sheet *t, double dt_s, bool calm)
 {
+    double error;
     if (calm) {
-        thaw_wick_calm_step(&t->wick, dt_s, t->s, t->source, t->next);
+        thaw_wick_calm_step(&t->wick, dt_s, t->s, t->source, t->next, &error);
     } else {
         sheet_step(t, dt_s);
     }
