@@ -431,7 +431,7 @@ static const thaw_figure_row ROWS[THAW_CLOTH_FIGURES] = {
         "at about 1 kPa"},
     [THAW_CLOTH_PORE] = {AT(pore_m), "pore-volume", "mm", 1e-3, THAW_LENGTH, 1e-5, 0.02, "0.01 mm to 20 mm",
         "room for water between the fibres, volume per area (mm = L/m2)"},
-    [THAW_CLOTH_BOUND] = {AT(bound_kg_kg), "bound-water", "%", 1e-2, THAW_SHARE, 0.0, 2.0, "0 % to 200 %",
+    [THAW_CLOTH_BOUND] = {AT(bound_kg_kg), "bound-water", "%", 1e-2, THAW_SHARE, 0.005, 2.0, "0.5 % to 200 %",
         "water in the fibre that does not flow, on dry mass"},
     [THAW_CLOTH_CONDUCTIVITY] = {AT(conductivity_m_s), "conductivity", "mm/s", 1e-3, THAW_SPEED, 1e-7, 0.1, "0.0001 mm/s to 100 mm/s",
         "K_s along the warp, full of water, 20 C, over the thickness"},

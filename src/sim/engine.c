@@ -438,6 +438,10 @@ static thaw_status tell_fault(const thaw_engine *e, size_t k, thaw_error *err)
                              s->components[c]->name, s->mobile_kg_m2[c][k], i, j, s->time_s / 3600.0);
         }
     }
+    if (!(s->soda_kg_m2[k] >= -1e-12)) {
+        return thaw_fail(err, THAW_ERR_UNPHYSICAL, "soda ash %g kg/m2 at column %zu, row %zu of the cloth after %.2f h",
+                         s->soda_kg_m2[k], i, j, s->time_s / 3600.0);
+    }
     return THAW_OK;
 }
 
@@ -447,7 +451,7 @@ static thaw_status check_state(const thaw_engine *e, thaw_error *err)
     int amiss = 0;
 #pragma omp parallel for schedule(static) reduction(| : amiss)
     for (size_t k = 0; k < s->n; k++) {
-        amiss |= !is_in_range(e, k, s->saturation[k]);
+        amiss |= !is_in_range(e, k, s->saturation[k]) || !(s->soda_kg_m2[k] >= -1e-12);
         for (int c = 0; c < s->n_components; c++) {
             amiss |= !(s->mobile_kg_m2[c][k] >= -1e-12);
         }
