@@ -15,6 +15,7 @@ typedef enum thaw_stream {
     THAW_STREAM_SPRINKLE = 6,
     THAW_STREAM_CONTACT = 7,
     THAW_STREAM_EXIT = 8,
+    THAW_STREAM_PALETTE = 9,  /* starts of k-means; no seed of a scenario goes into it */
     THAW_STREAM_UNKNOWN = 20, /* what nobody knows, between the members of a set */
     THAW_STREAM_MEMBER = 21,  /* seeds of the members */
     THAW_STREAM_LAY = 30,     /* trying places for pattern pieces; 31 .. 61: further tries */

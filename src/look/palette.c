@@ -5,12 +5,14 @@
 #include <string.h>
 
 #include "base/alloc.h"
+#include "base/random.h"
 #include "look/colour.h"
 
 #define BOX        4.0 /* L*a*b* units */
 #define L_BOXES    26  /* 0 .. 104 */
 #define AB_BOXES   64  /* -128 .. 128 */
 #define MAX_ROUNDS 100
+#define STARTS     24
 #define K          THAW_PALETTE
 
 /* A box that holds colours: how many, and their mean. */
@@ -73,24 +75,36 @@ static double nearest(const double at[3], double centres[][3], int n, int *owner
     return best;
 }
 
-static int seed_centres(const point *points, size_t n, double centres[K][3])
+/* Chance of a point to become the next centre: its share times its squared distance to the nearest one. */
+static double pull(const point *p, double centres[K][3], int n_centres)
+{
+    int owner;
+    return p->weight * (n_centres ? nearest(p->lab, centres, n_centres, &owner) : 1.0);
+}
+
+/* The first start takes the point of the largest pull, each other one draws (k-means++). */
+static int seed_centres(const point *points, size_t n, int start, double centres[K][3])
 {
     int n_centres = 0;
     while (n_centres < K) {
-        size_t best = 0;
-        double most = 0.0;
+        size_t chosen = n;
+        double most = 0.0, total = 0.0;
         for (size_t i = 0; i < n; i++) {
-            int owner;
-            double far = n_centres ? nearest(points[i].lab, centres, n_centres, &owner) : 1.0;
-            if (points[i].weight * far > most) {
-                most = points[i].weight * far;
-                best = i;
+            total += pull(&points[i], centres, n_centres);
+        }
+        double left = total * thaw_random_uniform((uint64_t)start, THAW_STREAM_PALETTE, (uint64_t)n_centres);
+        for (size_t i = 0; i < n && (start == 0 || left > 0.0); i++) {
+            const double own = pull(&points[i], centres, n_centres);
+            left -= own;
+            if (own > 0.0 && (start > 0 || own > most)) {
+                most = own;
+                chosen = i;
             }
         }
-        if (most <= 0.0) {
+        if (chosen == n) {
             break;
         }
-        memcpy(centres[n_centres++], points[best].lab, sizeof centres[0]);
+        memcpy(centres[n_centres++], points[chosen].lab, sizeof centres[0]);
     }
     return n_centres;
 }
@@ -137,24 +151,42 @@ static void report(int n_centres, double centres[K][3], double weights[K], doubl
     }
 }
 
+/* k-means from one start; returns the sum of squared distances that is left. */
+static double settle(point *points, size_t n, int start, double centres[K][3], double weights[K], int *n_centres)
+{
+    double sum = 0.0;
+    int owner;
+    *n_centres = seed_centres(points, n, start, centres);
+    for (size_t i = 0; i < n; i++) {
+        points[i].owner = -1;
+    }
+    for (int round = 0; round < MAX_ROUNDS && move_centres(points, n, *n_centres, centres, weights); round++) {
+    }
+    for (size_t i = 0; i < n; i++) {
+        sum += points[i].weight * nearest(points[i].lab, centres, *n_centres, &owner);
+    }
+    return sum;
+}
+
 thaw_status thaw_palette_find(const double *lab, size_t n, thaw_look_figures *out, thaw_error *err)
 {
     point *points = thaw_allocate((size_t)L_BOXES * AB_BOXES * AB_BOXES, sizeof *points, err);
     if (!points) {
         return THAW_ERR_MEMORY;
     }
-    double centres[K][3] = {{0.0}}, weights[K] = {0.0};
-    size_t used = fill_boxes(lab, n, points);
-    int n_centres = seed_centres(points, used, centres);
-    for (size_t i = 0; i < used; i++) {
-        points[i].owner = -1;
-    }
-    for (int round = 0; round < MAX_ROUNDS; round++) {
-        if (!move_centres(points, used, n_centres, centres, weights)) {
-            break;
+    double centres[K][3] = {{0.0}}, weights[K] = {0.0}, least = INFINITY;
+    const size_t used = fill_boxes(lab, n, points);
+    for (int start = 0; start < STARTS; start++) {
+        double at[K][3] = {{0.0}}, shares[K] = {0.0};
+        int n_centres;
+        const double sum = settle(points, used, start, at, shares, &n_centres);
+        if (sum < least) {
+            least = sum;
+            memcpy(centres, at, sizeof centres);
+            memcpy(weights, shares, sizeof weights);
         }
     }
-    report(n_centres, centres, weights, (double)n, out);
+    report(K, centres, weights, (double)n, out);
     thaw_release(points);
     return THAW_OK;
 }
