@@ -355,7 +355,9 @@ static thaw_status move_water(thaw_engine *e, double macro_s, thaw_error *err)
         const double departure = thaw_wick_departure(&e->wick, dt, e->state.saturation, e->next);
         error = calm ? fmax(departure, error) : error;
         const bool fits = isfinite(error) && usable(e);
-        e->is_calm = fits && departure <= (calm ? CALM_SHARE : 0.5 * CALM_SHARE) * e->tolerance.water;
+        /* A calm step that is not taken has used up the flows of the one before, so the next must be in full. */
+        e->is_calm = fits && error <= e->tolerance.water &&
+                     departure <= (calm ? CALM_SHARE : 0.5 * CALM_SHARE) * e->tolerance.water;
         if (calm && !e->is_calm) {
             e->n_rejected++;
             continue; /* in full */
