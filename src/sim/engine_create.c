@@ -5,6 +5,7 @@
 #include "base/alloc.h"
 #include "sim/solutes.h"
 
+#define SAGS_M 0.004              /* up to here wet cloth sags to touch; as in setup/contact: look notes */
 #define SQUARE_M 0.008             /* squares for heat and ice: below the 25 mm over which wet cloth evens out */
 #define ACROSS_SHARE 0.2           /* conductivity through the thickness / in the plane: estimate 0.1 .. 0.3 */
 
@@ -58,6 +59,14 @@ static thaw_status allocate_fields(thaw_engine *e, thaw_error *err)
 /* Conductances at 20 C: in plane d K h_e / dx^2 with the harmonic mean of the two cells, through the
  * layers contact K_z h_e / d. A seam conducts as the cloth itself does: its allowances are stitched flat on each
  * other over a centimetre, and through that much contact flows more than along the sheet (estimate). */
+/* Where one cell lies farther above the other than the way that was counted between them, the way is the rise. So heights agree
+ * round every ring of cells, and water comes to rest; rises cut short would drive it round without end. */
+static double stretch(const thaw_engine *e, size_t a, size_t b, double way_m)
+{
+    const double rise_m = fabs(e->bundle->z_m[a] - e->bundle->z_m[b]);
+    return rise_m > way_m ? way_m / rise_m : 1.0;
+}
+
 static void set_conductances(thaw_engine *e)
 {
     const thaw_cloth_kind *cloth = e->spec->cloth;
@@ -69,18 +78,19 @@ static void set_conductances(thaw_engine *e)
         const double a = e->conductivity[k];
         if (thaw_bundle_joins_right(e->bundle, k)) {
             double b = e->conductivity[k + 1];
-            e->mobility0x[k] = cloth->weft_ratio * sheet * 2.0 * a * b / (a + b);
+            e->mobility0x[k] = cloth->weft_ratio * sheet * 2.0 * a * b / (a + b) * stretch(e, k, k + 1, e->bundle->cell_m);
         }
         if (thaw_bundle_joins_down(e->bundle, k)) {
             double b = e->conductivity[k + nx];
-            e->mobility0y[k] = sheet * 2.0 * a * b / (a + b);
+            e->mobility0y[k] = sheet * 2.0 * a * b / (a + b) * stretch(e, k, k + nx, e->bundle->cell_m);
         }
         if (thaw_bundle_is_sewn(e->bundle, k)) {
             double b = e->conductivity[e->bundle->below[k]];
             e->mobility0l[k] = sheet * 2.0 * a * b / (a + b);
             e->layer_spread[k] = 1.0 / (e->bundle->cell_m * e->bundle->cell_m);
         } else if (e->bundle->below[k] >= 0) {
-            e->mobility0l[k] = across * (double)e->bundle->contact[k];
+            const double touch = (double)e->bundle->contact[k] * stretch(e, k, (size_t)e->bundle->below[k], SAGS_M);
+            e->mobility0l[k] = across * touch;
             e->layer_spread[k] = (double)e->bundle->contact[k] / (cloth->thickness_m * cloth->thickness_m);
         }
     }
@@ -231,12 +241,10 @@ thaw_status thaw_engine_create(const thaw_specification *spec, const thaw_bundle
     thaw_retention_init(&e->retention, cloth->lambda);
     e->retention.film_slope = cloth->pore_m / THAW_BETWEEN_FOLDS_M; /* filled as psi falls from h_e to nothing */
     fill_start(e, conductivity, volume);
-    /* Water passes from layer to layer through touching fibres: no more than two thicknesses of fall. */
     if (thaw_web_create(bundle->nx, bundle->ny, cloth->entry_head_m, bundle->below, bundle->z_m,
-                        2.0 * cloth->thickness_m, &e->web, err) != THAW_OK) {
+                        &e->web, err) != THAW_OK) {
         goto fail;
     }
-    thaw_web_limit_rises(&e->web, bundle->cell_m);
     for (size_t t = 0; t < (size_t)bundle->tray_nx * (size_t)bundle->tray_ny; t++) {
         if (bundle->top[t] >= 0) {
             e->seen[bundle->top[t]] += 1.0;

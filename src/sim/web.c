@@ -76,21 +76,20 @@ void thaw_web_receive(const thaw_web *web, const double *restrict fl, double *re
     }
 }
 
-static void set_rises(thaw_web *web, const double *z_m, double layer_rise_m)
+static void set_rises(thaw_web *web, const double *z_m)
 {
     const size_t nx = (size_t)web->nx;
     for (size_t k = 0; z_m && k < web->n; k++) {
         web->zx[k] = (k + 1) % nx ? (z_m[k] - z_m[k + 1]) / web->head_m : 0.0;
         web->zy[k] = k + nx < web->n ? (z_m[k] - z_m[k + nx]) / web->head_m : 0.0;
         if (web->below && web->below[k] >= 0) {
-            double rise = z_m[k] - z_m[web->below[k]];
-            web->zl[k] = fmin(rise, layer_rise_m) / web->head_m;
+            web->zl[k] = (z_m[k] - z_m[web->below[k]]) / web->head_m;
         }
     }
 }
 
 thaw_status thaw_web_create(int nx, int ny, double head_m, const int32_t *below, const double *z_m,
-                            double layer_rise_m, thaw_web *out, thaw_error *err)
+                            thaw_web *out, thaw_error *err)
 {
     thaw_web web = {.nx = nx, .ny = ny, .n = (size_t)nx * (size_t)ny, .head_m = head_m, .below = below};
     thaw_status status = THAW_ERR_MEMORY;
@@ -109,7 +108,7 @@ thaw_status thaw_web_create(int nx, int ny, double head_m, const int32_t *below,
         status = THAW_ERR_MEMORY;
         goto fail;
     }
-    set_rises(&web, z_m, layer_rise_m);
+    set_rises(&web, z_m);
     for (size_t k = 0; k < web.n; k++) {
         web.onto[k] = below && below[k] >= 0 ? below[k] : (int32_t)k;
         web.full[k] = 1.0;
@@ -138,15 +137,6 @@ void thaw_web_destroy(thaw_web *web)
     thaw_release(web->above_start);
     thaw_release(web->above);
     *web = (thaw_web){0};
-}
-
-void thaw_web_limit_rises(thaw_web *web, double most_m)
-{
-    const double most = most_m / web->head_m;
-    for (size_t k = 0; k < web->n; k++) {
-        web->zx[k] = fmax(-most, fmin(most, web->zx[k]));
-        web->zy[k] = fmax(-most, fmin(most, web->zy[k]));
-    }
 }
 
 /* Secant conductivity; where both ends are alike the mean of the ends is its limit. */

@@ -64,15 +64,10 @@ static inline double thaw_web_deep_slope(double depth_m)
     return free > 0.0 ? 2.0 * free / THAW_WEB_DEEP_M : 0.0;
 }
 
-/* Make a web without conductances; below may be NULL for a flat sheet. z_m may be NULL. layer_rise_m
- * caps the height difference that drives flow between layers. */
+/* Make a web without conductances; below may be NULL for a flat sheet. z_m may be NULL. */
 thaw_status thaw_web_create(int nx, int ny, double head_m, const int32_t *below, const double *z_m,
-                            double layer_rise_m, thaw_web *out, thaw_error *err);
+                            thaw_web *out, thaw_error *err);
 void thaw_web_destroy(thaw_web *web);
-/* No cell is higher above its neighbour in the plane of the cloth than `most_m`. A fold of a thick bundle sets two
- * neighbours on its top and its bottom; what joins them is one cell of cloth, which hangs down at the steepest. */
-void thaw_web_limit_rises(thaw_web *web, double most_m);
-
 /* Water across each edge, m/s, from cell a to b (right / next row / below): fx, fy, fl of n. */
 void thaw_web_flux(const thaw_web *web, const double *restrict s, const double *restrict u, const double *restrict p,
                    const double *restrict k, double *restrict fx, double *restrict fy,

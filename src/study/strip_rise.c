@@ -58,7 +58,7 @@ static thaw_status column_create(double lambda, column **out, thaw_error *err)
     thaw_retention_init(&c->retention, lambda);
     c->retention.film_slope = NO_FILM;
     c->dt = 1e-3 * TAU_FIRST;
-    thaw_status status = thaw_web_create(CELLS + 1, 1, 1.0, NULL, c->z, 0.0, &c->web, err);
+    thaw_status status = thaw_web_create(CELLS + 1, 1, 1.0, NULL, c->z, &c->web, err);
     if (status == THAW_OK) {
         for (int i = 0; i < CELLS; i++) {
             c->web.gx[i] = 1.0 / (c->z[i] - c->z[i + 1]);

@@ -52,7 +52,7 @@ static int open_work(const sheet *p, double tolerance, work *w)
 {
     thaw_error err = {0};
     *w = (work){.p = p, .retention = thaw_allocate(1, sizeof(thaw_retention), &err)};
-    int fine = w->retention && thaw_web_create(p->n, p->n, 1.0, NULL, NULL, 0.0, &w->web, &err) == THAW_OK;
+    int fine = w->retention && thaw_web_create(p->n, p->n, 1.0, NULL, NULL, &w->web, &err) == THAW_OK;
     for (int i = 0; fine && doubles(w, i); i++) {
         fine = (*doubles(w, i) = thaw_allocate(p->cells, sizeof(double), &err)) != NULL;
     }

@@ -17,7 +17,7 @@ static void open_sheet(strip *s, int nx, int ny, const int32_t *below)
 {
     thaw_error err = {0};
     *s = (strip){.n = (size_t)nx * (size_t)ny};
-    assert_int_equal(thaw_web_create(nx, ny, 0.05, below, NULL, 0.0, &s->web, &err), THAW_OK);
+    assert_int_equal(thaw_web_create(nx, ny, 0.05, below, NULL, &s->web, &err), THAW_OK);
     for (int i = 0; i < 12; i++) {
         s->f[i] = thaw_allocate(s->n, sizeof(float), &err);
     }

@@ -420,7 +420,7 @@ static void open_strip(strip *s, int n)
 {
     thaw_error err = {0};
     *s = (strip){.capacity_m = column((size_t)n), .mobile = column((size_t)n)};
-    assert_int_equal(thaw_web_create(n, 1, 0.05, NULL, NULL, 0.0, &s->web, &err), THAW_OK);
+    assert_int_equal(thaw_web_create(n, 1, 0.05, NULL, NULL, &s->web, &err), THAW_OK);
     for (int i = 0; i < 12; i++) {
         s->f[i] = calloc((size_t)n, sizeof(float));
         assert_non_null(s->f[i]);

@@ -46,7 +46,7 @@ static inline void sheet_open(sheet *t, const cloth *of, int nx, int ny, double 
     *t = (sheet){.of = *of, .nx = nx, .ny = ny, .n = (size_t)nx * (size_t)ny, .cell_m = cell_m, .dt_s = 1e-3, .longest_s = 1e30};
     thaw_retention_init(&t->retention, of->lambda);
     t->retention.film_slope = of->film_slope;
-    assert_int_equal(thaw_web_create(nx, ny, of->head_m, NULL, z_m, 1.0, &t->web, &err), THAW_OK);
+    assert_int_equal(thaw_web_create(nx, ny, of->head_m, NULL, z_m, &t->web, &err), THAW_OK);
     const double g = of->pore_m / of->porosity * of->conductivity_m_s * of->head_m / (cell_m * cell_m);
     for (int j = 0; j < ny; j++) {
         for (int i = 0; i < nx; i++) {

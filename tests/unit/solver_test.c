@@ -33,7 +33,7 @@ static folded *open_folded(void)
     for (size_t k = 0; k < N; k++) {
         f->below[k] = k + 2 * SIDE < N && (k / SIDE) % 4 < 3 && k % 11 ? (int32_t)(k + 2 * SIDE) : -1;
     }
-    assert_int_equal(thaw_web_create(SIDE, SIDE, 0.1, f->below, NULL, 0.0, &f->web, &err), THAW_OK);
+    assert_int_equal(thaw_web_create(SIDE, SIDE, 0.1, f->below, NULL, &f->web, &err), THAW_OK);
     for (size_t k = 0; k < N; k++) {
         f->web.gx[k] = (k + 1) % SIDE ? 0.2 + draw(101, k) : 0.0;
         f->web.gy[k] = k + SIDE < N ? 0.2 + draw(102, k) : 0.0;
@@ -157,7 +157,7 @@ static void a_cell_in_spate_keeps_an_even_concentration_even_and_every_grain(voi
     thaw_spate spate;
     float f[13][ROW] = {{0}};
     double rows[1], mobile[ROW], tub = 0.0, before = 0.0, after = 0.0;
-    assert_int_equal(thaw_web_create(ROW, 1, 0.1, NULL, NULL, 0.0, &web, &err), THAW_OK);
+    assert_int_equal(thaw_web_create(ROW, 1, 0.1, NULL, NULL, &web, &err), THAW_OK);
     assert_int_equal(thaw_spate_create(ROW, 1, &spate, &err), THAW_OK);
     /* Water runs through; the fast cell holds little of it. Each cell but the ends gains as much as it loses. */
     for (int k = 0; k < ROW; k++) {
@@ -211,7 +211,7 @@ static void water_that_fell_into_the_tub_does_not_come_back(void **state)
     const double volume_m[2] = {1.5e-4, 1.5e-4}, source[2] = {0.0, 0.0};
     thaw_retention_init(&retention, 0.7);
     retention.film_slope = 1.4;
-    assert_int_equal(thaw_web_create(2, 1, 0.1, below, NULL, 0.0, &web, &err), THAW_OK);
+    assert_int_equal(thaw_web_create(2, 1, 0.1, below, NULL, &web, &err), THAW_OK);
     web.gx[0] = 1e-5;
     web.volume_m = volume_m;
     web.spill_per_s = retention.film_slope;
