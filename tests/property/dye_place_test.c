@@ -4,7 +4,7 @@
 
 #include <stdlib.h>
 
-#define SPECK 1.5                  /* a speck holds so many times the mean of what lies round it */
+#define SPECK 2.0                  /* a speck holds so many times the mean of what lies round it: clouds alone hardly do */
 #define BURST 3                    /* cells that a speck spreads over: 12 mm */
 #define REACH 2                    /* cells round it that count */
 
@@ -90,8 +90,8 @@ static void powder_under_the_ice_leaves_specks_and_bursts_that_the_same_powder_o
     (void)state;
     for (uint64_t seed = 1; seed <= 2; seed++) {
         double under, over;
-        assert_true(specks_of(true, seed, &under) > 2 * specks_of(false, seed, &over));
-        assert_true(under > 1.5 * over); /* local maxima of any cloud count in both */
+        assert_true(specks_of(true, seed, &under) > 3 * specks_of(false, seed, &over));
+        assert_true(under > 4.0 * over); /* a few local maxima of any cloud count in both */
     }
 }
 
