@@ -4,6 +4,7 @@
 
 #include "base/crew.h"
 #include "base/error.h"
+#include "sim/bounds.h"
 #include "sim/powder.h"
 #include "sim/solutes.h"
 
@@ -23,10 +24,6 @@
 #define SHED_FROM 0.9
 #define SHED_REACH 2               /* squares */
 #define FEW_CELLS 20000           /* with fewer, handing loops to threads costs more than they save */
-/* A cell on the rim of the bundle under a strong drip piles up a bead, and liquid dye may stand on thin cloth: more
- * than this is a fault. */
-#define OVERFULL_MOST 50.0
-#define STANDS_MOST_M 0.02
 
 double thaw_engine_sum_kg(const thaw_engine *engine, const double *per_area)
 {
@@ -316,27 +313,6 @@ static void drain_to_tub(thaw_engine *e)
     }
 }
 
-/* Dry cells waver round nothing by what the solver leaves over: so little below it is nothing too, and the books
- * keep it. */
-#define NOTHING (-1e-6)
-
-static inline bool is_in_range(const thaw_engine *e, size_t k, double saturation)
-{
-    return saturation >= NOTHING && (saturation < OVERFULL_MOST || saturation * e->volume_m[k] < STANDS_MOST_M);
-}
-
-/* Is the proposed saturation usable? Too much drawn from or piled on a cell asks for a shorter step, and so
- * does a solver that broke down: NaN is not in the range either. */
-static bool usable(const thaw_engine *e)
-{
-    int amiss = 0; /* the same whoever finds it */
-#pragma omp parallel for schedule(static) reduction(| : amiss)
-    for (size_t k = 0; k < e->bundle->n; k++) {
-        amiss |= !is_in_range(e, k, e->next[k]);
-    }
-    return !amiss;
-}
-
 /* Water and everything in it over one macro step. */
 static thaw_status move_water(thaw_engine *e, double macro_s, thaw_error *err)
 {
@@ -354,7 +330,7 @@ static thaw_status move_water(thaw_engine *e, double macro_s, thaw_error *err)
         }
         const double departure = thaw_wick_departure(&e->wick, dt, e->state.saturation, e->next);
         error = calm ? fmax(departure, error) : error;
-        const bool fits = isfinite(error) && usable(e);
+        const bool fits = isfinite(error) && thaw_bounds_fit(e);
         /* A calm step that is not taken has used up the flows of the one before, so the next must be in full. */
         e->is_calm = fits && error <= e->tolerance.water &&
                      departure <= (calm ? CALM_SHARE : 0.5 * CALM_SHARE) * e->tolerance.water;
@@ -425,47 +401,6 @@ static void note_curve(thaw_engine *e, double before_kg, double dt_s)
     c->n++;
 }
 
-/* Where the state is amiss; for the message. */
-static thaw_status tell_fault(const thaw_engine *e, size_t k, thaw_error *err)
-{
-    const thaw_state *s = &e->state;
-    const size_t i = k % (size_t)e->bundle->nx, j = k / (size_t)e->bundle->nx;
-    if (!is_in_range(e, k, s->saturation[k])) {
-        return thaw_fail(err, THAW_ERR_UNPHYSICAL, "saturation %g at column %zu, row %zu of the cloth after %.2f h",
-                         s->saturation[k], i, j, s->time_s / 3600.0);
-    }
-    for (int c = 0; c < s->n_components; c++) {
-        if (!(s->mobile_kg_m2[c][k] >= -1e-12)) {
-            return thaw_fail(err, THAW_ERR_UNPHYSICAL, "%s %g kg/m2 at column %zu, row %zu of the cloth after %.2f h",
-                             s->components[c]->name, s->mobile_kg_m2[c][k], i, j, s->time_s / 3600.0);
-        }
-    }
-    if (!(s->soda_kg_m2[k] >= -1e-12)) {
-        return thaw_fail(err, THAW_ERR_UNPHYSICAL, "soda ash %g kg/m2 at column %zu, row %zu of the cloth after %.2f h",
-                         s->soda_kg_m2[k], i, j, s->time_s / 3600.0);
-    }
-    return THAW_OK;
-}
-
-static thaw_status check_state(const thaw_engine *e, thaw_error *err)
-{
-    const thaw_state *s = &e->state;
-    int amiss = 0;
-#pragma omp parallel for schedule(static) reduction(| : amiss)
-    for (size_t k = 0; k < s->n; k++) {
-        amiss |= !is_in_range(e, k, s->saturation[k]) || !(s->soda_kg_m2[k] >= -1e-12);
-        for (int c = 0; c < s->n_components; c++) {
-            amiss |= !(s->mobile_kg_m2[c][k] >= -1e-12);
-        }
-    }
-    for (size_t k = 0; amiss && k < s->n; k++) {
-        if (tell_fault(e, k, err) != THAW_OK) {
-            return THAW_ERR_UNPHYSICAL;
-        }
-    }
-    return THAW_OK;
-}
-
 /* Steps 1-7 of engine.h. */
 static thaw_status macro_step(thaw_engine *e, double dt_s, thaw_error *err)
 {
@@ -510,7 +445,7 @@ static thaw_status macro_step(thaw_engine *e, double dt_s, thaw_error *err)
     note_melt(e, before_kg + e->melt.later_kg, dt_s);
     e->state.time_s += dt_s;
     note_curve(e, before_kg, dt_s);
-    return check_state(e, err);
+    return thaw_bounds_check(e, err);
 }
 
 /* No step passes the time at which more ice is laid on. Cloth that stands in water draws on it in each step. */
