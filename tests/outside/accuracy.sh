@@ -19,6 +19,7 @@ join() {
             heading("wicking_test", "Water in cloth")
             heading("strip_test", "Wicking strips and siphons")
             heading("dye_test", "Dye")
+            heading("dye_carry_test", "Dye on its way")
             heading("books_test", "What goes in comes out")
             heading("colour_test", "Colour")
             heading("random_test", "Random numbers")

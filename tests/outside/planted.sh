@@ -15,7 +15,7 @@ known="latent_heat gravity_sign plain_upwinding no_sorption activation_energy il
 plant() {
     case $1 in
     nothing) # to know that what fails later fails by the fault
-        tests="calibration_test water_air_test melt_test wicking_test strip_test dye_test colour_test books_test"
+        tests="calibration_test water_air_test melt_test wicking_test strip_test dye_test dye_carry_test colour_test books_test"
         ;;
     latent_heat)
         tests="calibration_test water_air_test melt_test"
@@ -25,7 +25,7 @@ plant() {
         tests="wicking_test strip_test"
         sed -i -e 's/(z_m\[k\] - z_m\[k + 1\])/(z_m[k + 1] - z_m[k])/' \
             -e 's/(z_m\[k\] - z_m\[k + nx\])/(z_m[k + nx] - z_m[k])/' \
-            -e 's/= fmin(rise, layer_rise_m)/= -fmin(rise, layer_rise_m)/' src/sim/web.c
+            -e 's/(z_m\[k\] - z_m\[web->below\[k\]\])/(z_m[web->below[k]] - z_m[k])/' src/sim/web.c
         ;;
     plain_upwinding) # the conductivity of the cell that water comes from, times the slope of the head
         tests="wicking_test strip_test"
@@ -39,7 +39,7 @@ static inline double upwind(double pa, double pb, double ka, double kb, double z
             src/sim/web.c
         ;;
     no_sorption)
-        tests="dye_test"
+        tests="dye_carry_test"
         sed -i 's/+ kd \* hold\[k\]/+ 0.0 * kd * hold[k]/' src/sim/uptake.c src/sim/solutes.c
         ;;
     activation_energy)
@@ -56,7 +56,7 @@ static inline double upwind(double pa, double pb, double ka, double kb, double z
         mv src/data/observer.new src/data/observer.c
         ;;
     upwind_dye)
-        tests="dye_test"
+        tests="dye_carry_test"
         sed -i 's/return b + positive(1\.0f - nu) \* slope;/return b + 0.0f * nu * slope;/' src/sim/carry.c
         ;;
     no_evaporation)
