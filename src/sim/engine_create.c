@@ -56,9 +56,6 @@ static thaw_status allocate_fields(thaw_engine *e, thaw_error *err)
     return THAW_OK;
 }
 
-/* Conductances at 20 C: in plane d K h_e / dx^2 with the harmonic mean of the two cells, through the
- * layers contact K_z h_e / d. A seam conducts as the cloth itself does: its allowances are stitched flat on each
- * other over a centimetre, and through that much contact flows more than along the sheet (estimate). */
 /* Where one cell lies farther above the other than the way that was counted between them, the way is the rise. So heights agree
  * round every ring of cells, and water comes to rest; rises cut short would drive it round without end. */
 static double stretch(const thaw_engine *e, size_t a, size_t b, double way_m)
@@ -67,6 +64,9 @@ static double stretch(const thaw_engine *e, size_t a, size_t b, double way_m)
     return rise_m > way_m ? way_m / rise_m : 1.0;
 }
 
+/* Conductances at 20 C: in plane d K h_e / dx^2 with the harmonic mean of the two cells, through the
+ * layers contact K_z h_e / d. A seam conducts as the cloth itself does: its allowances are stitched flat on each
+ * other over a centimetre, and through that much contact flows more than along the sheet (estimate). */
 static void set_conductances(thaw_engine *e)
 {
     const thaw_cloth_kind *cloth = e->spec->cloth;
