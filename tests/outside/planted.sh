@@ -57,7 +57,7 @@ static inline double upwind(double pa, double pb, double ka, double kb, double z
         ;;
     upwind_dye)
         tests="dye_carry_test"
-        sed -i 's/return b + positive(1\.0f - nu) \* slope;/return b + 0.0f * nu * slope;/' src/sim/carry.c
+        sed -i 's/return b + positive(1\.0f - nu) \* slope;/return b + 0.0f * nu * slope;/' src/sim/carry_rows.h
         ;;
     no_evaporation)
         tests="calibration_test water_air_test melt_test"
