@@ -141,6 +141,45 @@ int32_t thaw_bundle_top(const thaw_bundle *bundle, double x_m, double y_m)
     return bundle->top[(size_t)j * (size_t)bundle->tray_nx + (size_t)i];
 }
 
+#define MOST_STEPS 4 /* more cells than so many do not lie over one square and open to the sky */
+
+static double away(const thaw_bundle *b, int32_t k, double x_m, double y_m)
+{
+    return hypot(b->x_m[k] - x_m, b->y_m[k] - y_m);
+}
+
+/* The next cell along the cloth that lies nearer to the place and no deeper in the bundle; k itself if there is none. */
+static int32_t step_nearer(const thaw_bundle *b, int32_t k, double x_m, double y_m)
+{
+    const int32_t nx = b->nx;
+    const bool joins[4] = {k % nx > 0 && thaw_bundle_joins_right(b, (size_t)k - 1), thaw_bundle_joins_right(b, (size_t)k),
+                           k >= nx && thaw_bundle_joins_down(b, (size_t)(k - nx)), thaw_bundle_joins_down(b, (size_t)k)};
+    const int32_t next[4] = {k - 1, k + 1, k - nx, k + nx};
+    int32_t best = k;
+    for (int d = 0; d < 4; d++) {
+        if (joins[d] && b->depth[next[d]] <= b->depth[k] && away(b, next[d], x_m, y_m) < away(b, best, x_m, y_m)) {
+            best = next[d];
+        }
+    }
+    return best;
+}
+
+int32_t thaw_bundle_open(const thaw_bundle *bundle, double x_m, double y_m)
+{
+    int32_t k = thaw_bundle_top(bundle, x_m, y_m);
+    if (bundle->tie || k < 0 || (size_t)k >= thaw_bundle_first_hung(bundle)) {
+        return k;
+    }
+    for (int step = 0; step < MOST_STEPS; step++) {
+        const int32_t next = step_nearer(bundle, k, x_m, y_m);
+        if (next == k) {
+            break;
+        }
+        k = next;
+    }
+    return k;
+}
+
 bool thaw_area_on_cloth(const thaw_area *area, const thaw_bundle *bundle, double x_m, double y_m)
 {
     return thaw_area_amount(area, bundle, x_m, y_m) > 0.0 && thaw_bundle_top(bundle, x_m, y_m) >= 0;

@@ -14,6 +14,9 @@ double thaw_area_amount(const thaw_area *area, const thaw_bundle *bundle, double
 bool thaw_area_on_cloth(const thaw_area *area, const thaw_bundle *bundle, double x_m, double y_m);
 /* Highest cloth cell at a place, -1 where there is none. */
 int32_t thaw_bundle_top(const thaw_bundle *bundle, double x_m, double y_m);
+/* The cell on which a grain lands there: of those open to the sky the nearest in plan. Where cloth slopes several lie over one
+ * tray square, and only one of them is highest. Beside a band, and on hanging cloth, as thaw_bundle_top. */
+int32_t thaw_bundle_open(const thaw_bundle *bundle, double x_m, double y_m);
 
 /* Where a hand may drop something for an area. Boxes, discs and rings fill most of their own box, so places are
  * tried in it; of the other shapes the tray squares with cloth are listed, each as likely as its amount. */

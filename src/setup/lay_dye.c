@@ -72,7 +72,7 @@ static void land(sprinkler *s, const thaw_dye_zone *zone, bool lump, double x, d
     const thaw_heap *heap = s->heap;
     const int entry = zone->under_ice ? -1 : ice_at(s, x, y);
     const int side = entry >= 0 ? entry * THAW_HEAP_SIDES + side_of(x - heap->x_m[entry], y - heap->y_m[entry]) : -1;
-    const int32_t cell = thaw_bundle_top(s->bundle, x, y);
+    const int32_t cell = thaw_bundle_open(s->bundle, x, y);
     const bool wet = zone->volume_m3 > 0.0;
     for (int part = 0; zone->colour && part < zone->colour->n_parts; part++) {
         int c = s->dyes->of_row[zone->colour->parts[part].component];

@@ -142,6 +142,30 @@ static void what_goes_under_the_ice_lies_on_the_cloth_and_nowhere_else(void **st
     thaw_scenario_destroy(scenario);
 }
 
+/* Where cloth slopes two cells and more lie over one square of the tray. */
+static void grains_fall_on_all_cloth_that_lies_open_to_the_sky(void **state)
+{
+    (void)state;
+    thaw_scenario *scenario = setup_cloth(0.48, 1.0, 2e-3);
+    thaw_outcome work;
+    int open = 0, bare = 0;
+    scenario->spec.dye[0].under_ice = true;
+    scenario->spec.dye[0].clumping = 0.0;
+    lay(scenario, &work);
+    const thaw_bundle *b = &work.bundle;
+    for (size_t k = 0; k < b->n; k++) {
+        if (b->depth[k] == 0 && b->top[b->tray[k]] != (int32_t)k) {
+            open++;
+            bare += work.heap.fallen_kg_m2[0][k] == 0.0;
+        }
+    }
+    print_message("  open but not the highest over their square %d cells, of these bare %d\n", open, bare);
+    assert_true(open > 200);
+    assert_true(bare < 0.25 * open);
+    thaw_outcome_clear(&work);
+    thaw_scenario_destroy(scenario);
+}
+
 /* Handfuls are uneven, an even sprinkle is not: spread of what 1 cm2 of cloth gets, over the mean. */
 static double unevenness_of(double clumping)
 {
@@ -213,6 +237,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(powder_under_the_ice_leaves_specks_and_bursts_that_the_same_powder_over_it_does_not),
         cmocka_unit_test(what_goes_under_the_ice_lies_on_the_cloth_and_nowhere_else),
+        cmocka_unit_test(grains_fall_on_all_cloth_that_lies_open_to_the_sky),
         cmocka_unit_test(handfuls_lie_less_evenly_than_a_sprinkle),
         cmocka_unit_test(soda_ash_on_top_fixes_dye_where_none_was_soaked_in),
     };
