@@ -24,7 +24,7 @@ typedef struct thaw_compare_options {
 /* Against the first, over pairs of the same chance. */
 typedef struct thaw_compared_number {
     double p10, p50, p90;          /* in the unit */
-    double difference;             /* median of the differences to the first, in the unit; NaN: none */
+    double difference;             /* median of the differences to the first, in the unit; NaN: none; infinite: of time beyond the rinse */
     double p;                      /* chance that luck alone gives so much */
     bool is_clear;                 /* Holm at 5 % over all numbers and all that are compared */
 } thaw_compared_number;

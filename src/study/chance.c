@@ -130,7 +130,8 @@ double thaw_quantile(double *values, int n, double p)
     const double place = p * (known - 1);
     const int below = (int)place, above = below + 1 < known ? below + 1 : below;
     const double part = place - below;
-    return part > 0.0 ? values[below] + part * (values[above] - values[below]) : values[below];
+    const bool is_between = part > 0.0 && isfinite(values[below]); /* from the infinite none is an interpolation */
+    return is_between ? values[below] + part * (values[above] - values[below]) : values[below];
 }
 
 /* Mean L*a*b* of the patches of a member's picture: 3 a patch. */

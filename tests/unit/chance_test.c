@@ -167,6 +167,15 @@ static void quantiles_pass_over_what_is_not_known(void **state)
 }
 
 /* Step-down by hand at 5 %: .005 x 4 and .01 x 3 hold, .03 x 2 does not, nor does what comes after. */
+static void a_quantile_among_infinite_times_is_infinite(void **state)
+{
+    (void)state;
+    double all[4] = {INFINITY, INFINITY, INFINITY, INFINITY}, half[4] = {INFINITY, 3.0, 2.0, INFINITY};
+    assert_true(isinf(thaw_quantile(all, 4, 0.5)));
+    assert_true(isinf(thaw_quantile(half, 4, 0.5)));
+    assert_close(thaw_quantile(half, 4, 0.1), 2.3, 1e-12);
+}
+
 static void holm_stops_at_the_first_that_is_not_clear(void **state)
 {
     (void)state;
@@ -198,6 +207,27 @@ static void a_paired_test_by_hand(void **state)
     assert_close(r.high - r.low, 2.0 * 4.302652729696 / sqrt(3.0), 1e-6); /* t of 2 degrees at 97.5 %: any handbook */
 }
 
+/* Sign test by hand: of 8 coins none heads, 2 / 256; of 8 three, 2 (1 + 8 + 28 + 56) / 256. */
+static void times_beyond_the_rinse_count_by_their_sign(void **state)
+{
+    (void)state;
+    const double never = INFINITY;
+    const double a[9] = {10, 11, 12, 13, 14, 15, 16, 17, never};
+    const double longer[9] = {11, 12, never, never, 15, never, 17, never, never};
+    const double mixed[9] = {9, 10, 11, never, never, never, never, never, never};
+    double scratch[9];
+    const thaw_paired all = thaw_paired_find(a, longer, 9, THAW_SPREAD_RATIO, scratch);
+    assert_int_equal(all.n, 8);
+    assert_close(all.p, 2.0 / 256.0, 1e-12);
+    assert_true(all.difference > 0.0);
+    const thaw_paired some = thaw_paired_find(a, mixed, 9, THAW_SPREAD_RATIO, scratch);
+    assert_close(some.p, 2.0 * 93.0 / 256.0, 1e-12);
+    assert_true(some.difference > 0.0 && isinf(some.difference));
+    const thaw_paired back = thaw_paired_find(longer, a, 9, THAW_SPREAD_RATIO, scratch);
+    assert_close(back.p, all.p, 1e-12);
+    assert_true(back.difference < 0.0);
+}
+
 static void no_difference_at_all_is_not_clear_and_a_constant_one_is(void **state)
 {
     (void)state;
@@ -220,8 +250,10 @@ int main(void)
         cmocka_unit_test(the_typical_member_is_the_one_nearest_to_all),
         cmocka_unit_test(one_member_is_no_set),
         cmocka_unit_test(quantiles_pass_over_what_is_not_known),
+        cmocka_unit_test(a_quantile_among_infinite_times_is_infinite),
         cmocka_unit_test(holm_stops_at_the_first_that_is_not_clear),
         cmocka_unit_test(a_paired_test_by_hand),
+        cmocka_unit_test(times_beyond_the_rinse_count_by_their_sign),
         cmocka_unit_test(no_difference_at_all_is_not_clear_and_a_constant_one_is),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
