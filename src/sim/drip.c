@@ -12,7 +12,6 @@
 #define SIDE_MIDDLE 0.67           /* of the radius: mean distance of a place on a disc from its middle */
 #define SHARE_SIGMA 0.8            /* unequal flow between points, ln: estimate */
 #define EPOCH_SHARE 0.3            /* points are drawn anew when so much mass is left: d falls by a third */
-#define SPLASH_M 0.0055           /* half the patch through which a piece wets the cloth: 2 capillary lengths, estimate */
 
 static int count_wetted(const thaw_heap *heap, size_t n_cells)
 {
@@ -39,41 +38,20 @@ static thaw_status allocate(thaw_drip *d, thaw_error *err)
     d->n_wetted = count_wetted(d->heap, d->bundle->n);
     d->epoch = thaw_allocate(n, sizeof(int), err);
     d->epoch_kg = thaw_allocate(n, sizeof(double), err);
-    d->room = d->n_points * d->n_stencil + d->n_wetted;
-    d->landings = thaw_allocate((size_t)d->room, sizeof *d->landings, err);
+    d->room = thaw_splash_room(&d->splash) + d->n_wetted;
+    d->landings = thaw_allocate((size_t)d->room + 1, sizeof *d->landings, err);
     if (!d->epoch || !d->epoch_kg || !d->landings) {
         return THAW_ERR_MEMORY;
     }
     for (int c = 0; c < d->n_powders; c++) {
         d->powder_kg[c] = thaw_allocate(points, sizeof(double), err);
         d->flow_dye_kg[c] = thaw_allocate(points, sizeof(double), err);
-        d->landed_dye_kg[c] = thaw_allocate((size_t)d->room, sizeof(double), err);
+        d->landed_dye_kg[c] = thaw_allocate((size_t)d->room + 1, sizeof(double), err);
         if (!d->powder_kg[c] || !d->flow_dye_kg[c] || !d->landed_dye_kg[c]) {
             return THAW_ERR_MEMORY;
         }
         if (d->pour_kg && !(d->pour_dye_kg[c] = thaw_allocate(points, sizeof(double), err))) {
             return THAW_ERR_MEMORY;
-        }
-    }
-    return THAW_OK;
-}
-
-static thaw_status make_stencil(thaw_drip *d, thaw_error *err)
-{
-    int reach = (int)(SPLASH_M / d->bundle->tray_m) + 1;
-    size_t most = (size_t)(2 * reach + 1) * (size_t)(2 * reach + 1);
-    d->stencil_x = thaw_allocate(most, sizeof(int), err);
-    d->stencil_y = thaw_allocate(most, sizeof(int), err);
-    if (!d->stencil_x || !d->stencil_y) {
-        return THAW_ERR_MEMORY;
-    }
-    for (int j = -reach; j <= reach; j++) {
-        for (int i = -reach; i <= reach; i++) {
-            double r = hypot(i, j) * d->bundle->tray_m;
-            if (r <= SPLASH_M) {
-                d->stencil_x[d->n_stencil] = i;
-                d->stencil_y[d->n_stencil++] = j;
-            }
         }
     }
     return THAW_OK;
@@ -192,7 +170,7 @@ thaw_status thaw_drip_create(const thaw_heap *heap, const thaw_bundle *bundle, c
     thaw_drip d = {.heap = heap, .bundle = bundle, .dyes = dyes, .seed = seed,
                    .n_powders = dyes->n + heap->has_soda};
     d.first_point = thaw_allocate((size_t)heap->n + 1, sizeof(int), err);
-    if (!d.first_point || make_stencil(&d, err) != THAW_OK) {
+    if (!d.first_point || thaw_splash_create(bundle, d.n_powders, &d.splash, err) != THAW_OK) {
         goto fail;
     }
     for (int i = 0; i < heap->n; i++) {
@@ -220,11 +198,11 @@ fail:
 
 void thaw_drip_destroy(thaw_drip *d)
 {
-    void *blocks[] = {d->first_point, d->epoch, d->epoch_kg, d->px, d->py, d->share, d->flow_kg, d->stencil_x,
-                      d->stencil_y, d->landings, d->pour_kg};
+    void *blocks[] = {d->first_point, d->epoch, d->epoch_kg, d->px, d->py, d->share, d->flow_kg, d->landings, d->pour_kg};
     for (size_t b = 0; b < sizeof blocks / sizeof *blocks; b++) {
         thaw_release(blocks[b]);
     }
+    thaw_splash_destroy(&d->splash);
     for (int c = 0; c < THAW_MAX_POWDERS; c++) {
         thaw_release(d->powder_kg[c]);
         thaw_release(d->flow_dye_kg[c]);
@@ -253,29 +231,19 @@ static int32_t cell_at(const thaw_bundle *b, int i, int j)
 /* What point p of the melt lets go lands on the cloth, or beside it, round a place. */
 static void wet_cloth(thaw_drip *d, const thaw_melt *melt, int p, double x, double y)
 {
-    const thaw_bundle *b = d->bundle;
-    const double shed = d->shed[thaw_cover_square(&melt->cover, x, y)];
-    int ti = (int)floor(x / b->tray_m), tj = (int)floor(y / b->tray_m), hits = 0;
-    for (int s = 0; s < d->n_stencil; s++) {
-        hits += cell_at(b, ti + d->stencil_x[s], tj + d->stencil_y[s]) >= 0;
-    }
-    const double lost = hits ? shed : 1.0;
+    const size_t square = thaw_cover_square(&melt->cover, x, y);
+    const double lost = thaw_splash_hits(&d->splash, x, y) ? d->shed[square] : 1.0;
+    double dye_kg[THAW_MAX_POWDERS];
     d->missed_kg += lost * d->flow_kg[p];
     for (int c = 0; c < d->n_powders; c++) {
+        dye_kg[c] = (1.0 - lost) * d->flow_dye_kg[c][p];
         d->missed_dye_kg[c] += lost * d->flow_dye_kg[c][p];
         if (d->spilt_kg[c]) {
-            d->spilt_kg[c][thaw_cover_square(&melt->cover, x, y)] += lost * d->flow_dye_kg[c][p];
+            d->spilt_kg[c][square] += lost * d->flow_dye_kg[c][p];
         }
     }
-    for (int s = 0; s < d->n_stencil && lost < 1.0; s++) {
-        int32_t cell = cell_at(b, ti + d->stencil_x[s], tj + d->stencil_y[s]);
-        if (cell >= 0) {
-            int l = d->n_landings++;
-            d->landings[l] = (thaw_landing){cell, (1.0 - lost) / hits * d->flow_kg[p]};
-            for (int c = 0; c < d->n_powders; c++) {
-                d->landed_dye_kg[c][l] = (1.0 - lost) / hits * d->flow_dye_kg[c][p];
-            }
-        }
+    if (lost < 1.0) {
+        thaw_splash_add(&d->splash, x, y, (1.0 - lost) * d->flow_kg[p], dye_kg);
     }
 }
 
@@ -367,7 +335,6 @@ static void wet_directly(thaw_drip *d)
 void thaw_drip_step(thaw_drip *drip, const thaw_melt *melt, const double *shed, double dt_s)
 {
     drip->shed = shed;
-    drip->n_landings = 0;
     start_flows(drip, melt);
     for (int i = 0; i < drip->heap->n; i++) {
         for (int p = drip->first_point[i]; p < drip->first_point[i + 1]; p++) {
@@ -382,5 +349,6 @@ void thaw_drip_step(thaw_drip *drip, const thaw_melt *melt, const double *shed, 
             draw_points(drip, i, melt->mass_kg[i]);
         }
     }
+    drip->n_landings = thaw_splash_take(&drip->splash, drip->landings, drip->landed_dye_kg);
     wet_directly(drip);
 }

@@ -7,11 +7,7 @@
 #include "model/bundle.h"
 #include "model/dye_list.h"
 #include "sim/melt.h"
-
-typedef struct thaw_landing {
-    int32_t cell;
-    double water_kg;
-} thaw_landing;
+#include "sim/splash.h"
 
 typedef struct thaw_drip {
     const thaw_heap *heap;
@@ -27,8 +23,7 @@ typedef struct thaw_drip {
     int n_powders;                 /* the dyes, and soda ash where it is sprinkled */
     double *powder_kg[THAW_MAX_POWDERS]; /* own, points: still dry on the piece, nearest to the point */
     double *flow_dye_kg[THAW_MAX_POWDERS]; /* own, points */
-    int n_stencil;
-    int *stencil_x, *stencil_y;    /* own: tray cells that a drip wets */
+    thaw_splash splash;            /* own */
     double *pour_kg, *pour_dye_kg[THAW_MAX_POWDERS]; /* own, points: liquid to be poured on; NULL where there is none */
     double pour_share;             /* part of all liquid that comes in the step, set by the engine */
     int n_wetted;                  /* cells on which liquid comes straight */
