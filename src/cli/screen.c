@@ -7,6 +7,7 @@
 #include <thawprint/say.h>
 
 #define DRIED_MUCH 0.05 /* share of the powder: choice */
+#define CARRIED_MUCH 0.8 /* share of the powder that ran to the tub: choice */
 
 /* "4 h (3 h to 5 h)": what is most likely, and between what it lies four times out of five. */
 static const char *about_range(double t_s, const double range_s[2], char *out, size_t size)
@@ -217,9 +218,10 @@ static void print_files(const char *dir, bool of_garment)
 /* The one change that promises most, by the figures. */
 static const char *next_step(const thaw_preview_figures *f)
 {
-    double weighed = 0.0, rinsed = 0.0;
+    double weighed = 0.0, rinsed = 0.0, tub = 0.0;
     for (int i = 0; i < f->n_dyes; i++) {
         weighed += f->dyes[i].weighed_kg;
+        tub += f->dyes[i].tub_kg;
         rinsed += f->dyes[i].rinsed_kg + f->dyes[i].tub_kg;
     }
     if (f->ice_kg > 0.0 && !f->melted) {
@@ -227,6 +229,9 @@ static const char *next_step(const thaw_preview_figures *f)
     }
     if (f->n_dyes > 0 && f->dried_share > DRIED_MUCH) {
         return "cover it with film (`room: { cover: film }`): it dries before the dye has bonded";
+    }
+    if (f->ice_kg > 0.0 && tub > CARRIED_MUCH * weighed) {
+        return "use less ice: the melt carries most of the dye off to the tub before it bonds";
     }
     if (f->n_dyes > 0 && f->ready_s > f->leave_s) {
         return "leave it longer: the dye is still fixing";
