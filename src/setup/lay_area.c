@@ -143,9 +143,11 @@ int32_t thaw_bundle_top(const thaw_bundle *bundle, double x_m, double y_m)
 
 #define MOST_STEPS 4 /* more cells than so many do not lie over one square and open to the sky */
 
+/* Square of how far, in plan. */
 static double away(const thaw_bundle *b, int32_t k, double x_m, double y_m)
 {
-    return hypot(b->x_m[k] - x_m, b->y_m[k] - y_m);
+    const double dx = b->x_m[k] - x_m, dy = b->y_m[k] - y_m;
+    return dx * dx + dy * dy;
 }
 
 /* The next cell along the cloth that lies nearer to the place and no deeper in the bundle; k itself if there is none. */
