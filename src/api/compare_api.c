@@ -161,6 +161,16 @@ thaw_compared_number thaw_comparison_number(const thaw_comparison *comparison, i
 
 /* ---- the sheet ---- */
 
+/* A number with its unit; a time that does not come while it is left, in words. */
+static void write_value(const thaw_chance_number *n, double value, char *out, size_t size)
+{
+    if (isinf(value)) {
+        snprintf(out, size, "after the rinse");
+    } else {
+        snprintf(out, size, "%.*f %s", n->digits, value, n->unit);
+    }
+}
+
 /* The numbers under a picture; clear differences are marked by a sign and by words, not by colour. */
 static void write_lines(const thaw_comparison *c, int i, char *out, size_t size)
 {
@@ -169,9 +179,10 @@ static void write_lines(const thaw_comparison *c, int i, char *out, size_t size)
     out[0] = '\0';
     for (int h = 0; h < c->n_numbers; h++) {
         const thaw_compared_number *k = &c->numbers[i * c->n_numbers + h];
-        if (isfinite(k->p50) && n < size) {
-            n += (size_t)snprintf(out + n, size - n, "%s%s %.*f %s%s", n ? "\n" : "", f->numbers[h].name, f->numbers[h].digits,
-                                  k->p50, f->numbers[h].unit,
+        char value[40];
+        if (!isnan(k->p50) && n < size) {
+            write_value(&f->numbers[h], k->p50, value, sizeof value);
+            n += (size_t)snprintf(out + n, size - n, "%s%s %s%s", n ? "\n" : "", f->numbers[h].name, value,
                                   !k->is_clear ? "" : k->difference > 0.0 ? "  \xe2\x96\xb2 clearly more"
                                                                           : "  \xe2\x96\xbc clearly less");
         }
