@@ -221,10 +221,10 @@ static void add_own_cloth(source *s, const char *like)
         add_make(s);
     }
     if (once_in(s, 2)) {
-        add(s, ", conductivity: %.4g mm/s", figure(s, 1e-4, 1e-3, 10, 100));
+        add(s, ", conductivity: %.4g mm/s", figure(s, 1e-4, 1e-3, 3, 10));
     }
     if (once_in(s, 2)) {
-        add(s, ", entry-head: %.3g mm", figure(s, 0.5, 4, 300, 1000));
+        add(s, ", entry-head: %.3g mm", figure(s, 5, 8, 300, 1000));
     }
     if (once_in(s, 3)) {
         add(s, ", lambda: %.2f", figure(s, 0.3, 0.4, 3, 5));
