@@ -19,6 +19,9 @@
 #define TRIES_TO_HIT_CLOTH 40
 /* Squares of the height map on which pieces come to rest. */
 #define REST_SQUARE_M 0.008
+/* Ice that would stand more than so many times as high as its area is wide, were it round, falls off. Estimate, on the
+ * high side: heaps lie at one half, and what holds a taller one, a box or a bag, is not in the model. */
+#define HEIGHT_MOST 3.0
 
 typedef struct piece {
     double x_m, y_m, mass_kg, count, start_k, area_factor, top_m, at_s;
@@ -117,10 +120,30 @@ static double zone_mass_kg(const thaw_ice_zone *z, const thaw_bundle *bundle)
                : z->mass_kg;
 }
 
+/* A tower that no hand could heap is refused: all its flanks would melt at once, as no ice does. One piece may be large. */
+static thaw_status check_tower(const thaw_ice_zone *z, const thaw_bundle *bundle, double zone_kg, thaw_error *err)
+{
+    const double area_m2 = thaw_area_size_m2(&z->area, bundle), wide_m = 2.0 * sqrt(area_m2 / PI);
+    const double high_m = area_m2 > 0.0 ? zone_kg / (THAW_ICE_DENSITY_KG_M3 * z->kind->packing * area_m2) : 0.0;
+    if (high_m <= fmax(HEIGHT_MOST * wide_m, 2.0 * z->diameter_m)) {
+        return THAW_OK;
+    }
+    return thaw_fail(err, THAW_ERR_SCENARIO,
+                     "ice: %.3g g of %s would stand %.2g cm high on the %.2g cm2 of cloth in its area `%s`, and falls off from %.2g cm on\n"
+                     "    give less, up to %.2g g, or give it a larger area",
+                     1e3 * zone_kg, z->kind->name, 1e2 * high_m, 1e4 * area_m2,
+                     z->area.shape == THAW_AREA_PICTURE ? z->area.picture : z->area.name, 1e2 * HEIGHT_MOST * wide_m,
+                     1e3 * zone_kg * HEIGHT_MOST * wide_m / high_m);
+}
+
 static thaw_status lay_zone(const thaw_specification *spec, int zone, const thaw_spots *spots, pile *p, thaw_error *err)
 {
     const thaw_ice_zone *z = &spec->ice[zone];
     const double zone_kg = zone_mass_kg(z, spots->bundle);
+    thaw_status status = check_tower(z, spots->bundle, zone_kg, err);
+    if (status != THAW_OK) {
+        return status;
+    }
     /* Mean mass of a lognormal diameter: median mass x exp(4.5 sigma^2). */
     double mean_kg = THAW_ICE_DENSITY_KG_M3 * PI / 6.0 * pow(z->diameter_m, 3.0) *
                      exp(4.5 * z->kind->sigma_ln * z->kind->sigma_ln);
