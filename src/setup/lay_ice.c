@@ -153,7 +153,7 @@ static thaw_status lay_zone(const thaw_specification *spec, int zone, const thaw
     /* Mean mass of a lognormal diameter: median mass x exp(4.5 sigma^2). */
     double mean_kg = THAW_ICE_DENSITY_KG_M3 * PI / 6.0 * pow(z->diameter_m, 3.0) *
                      exp(4.5 * z->kind->sigma_ln * z->kind->sigma_ln);
-    thaw_status status = check_tower(z, spots->bundle, zone_kg, mean_kg, err);
+    thaw_status status = check_tower(z, spots->bundle, zone_kg, mean_kg * pow(fmax(1.0, z->kind->diameter_m / z->diameter_m), 3.0), err);
     if (status != THAW_OK) {
         return status;
     }
