@@ -47,6 +47,7 @@ struct thaw_strip {
     const thaw_cloth_kind *like;   /* NULL: none */
     bool along_weft;
     thaw_measured_cloth measured;
+    bool is_held;                  /* measured is not what the readings ask for but the nearest that a file may say */
     char name[THAW_OWN_NAME], file[256];
 };
 
@@ -137,7 +138,7 @@ static void measure_cloth(thaw_strip *s, const thaw_strip_ranges *file_ranges)
         .entry_low = file_ranges->head_m.low / head,
         .entry_high = file_ranges->head_m.high / head,
     };
-    thaw_measured_fit(&s->measured);
+    s->is_held = !thaw_measured_fit(&s->measured, s->like);
 }
 
 static thaw_status check_sense(const thaw_strip_figures *f, thaw_error *err)
@@ -357,6 +358,10 @@ static thaw_status cloth_text(const thaw_strip *s, char text[CLOTH_TEXT], size_t
     thaw_writer_add(&w, " and entry-head at %s mm.\n", range);
     if (f->question[0]) {
         thaw_writer_add(&w, "# NOT USUAL: %s\n", f->question);
+    }
+    if (s->is_held) {
+        thaw_writer_add(&w, "# Below is the nearest that a file may say: the readings ask for conductivity %.3g mm/s and entry-head %.3g mm.\n",
+                        1e3 * f->conductivity_m_s.value, 1e3 * f->head_m.value);
     }
     thaw_writer_add(&w, "# Weigh and measure your cloth, and say `mass` and `thickness` here too, if it is not quite %s.\n",
                     s->like->name);

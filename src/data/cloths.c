@@ -424,6 +424,8 @@ const thaw_cloth_kind *thaw_cloths_find(const char *name)
 #define AT(field) offsetof(thaw_cloth_kind, field)
 #define NUMBER    THAW_QUANTITY_KINDS
 
+/* What a file may say: well beyond any cloth. K_s up to 10 mm/s: thick felts, from memory; the table has 0.3 at most. h_e
+ * from 5 mm: pores 6 mm wide; the table has 28 mm at least. */
 static const thaw_figure_row ROWS[THAW_CLOTH_FIGURES] = {
     [THAW_CLOTH_MASS] = {AT(mass_kg_m2), "mass", "g/m2", 1e-3, THAW_AREAL_MASS, 0.01, 2.0, "10 g/m2 to 2000 g/m2",
         "dry, conditioned"},
@@ -433,11 +435,11 @@ static const thaw_figure_row ROWS[THAW_CLOTH_FIGURES] = {
         "room for water between the fibres, volume per area (mm = L/m2)"},
     [THAW_CLOTH_BOUND] = {AT(bound_kg_kg), "bound-water", "%", 1e-2, THAW_SHARE, 0.005, 2.0, "0.5 % to 200 %",
         "water in the fibre that does not flow, on dry mass"},
-    [THAW_CLOTH_CONDUCTIVITY] = {AT(conductivity_m_s), "conductivity", "mm/s", 1e-3, THAW_SPEED, 1e-7, 0.1, "0.0001 mm/s to 100 mm/s",
+    [THAW_CLOTH_CONDUCTIVITY] = {AT(conductivity_m_s), "conductivity", "mm/s", 1e-3, THAW_SPEED, 1e-7, 0.01, "0.0001 mm/s to 10 mm/s",
         "K_s along the warp, full of water, 20 C, over the thickness"},
     [THAW_CLOTH_CONDUCTIVITY_SPREAD] = {AT(conductivity_spread), "conductivity-spread", "", 1.0, NUMBER, 1.0, 100.0, "1 to 100",
         "the true K_s may lie this factor either way"},
-    [THAW_CLOTH_ENTRY_HEAD] = {AT(entry_head_m), "entry-head", "mm", 1e-3, THAW_LENGTH, 5e-4, 1.0, "0.5 mm to 1 m",
+    [THAW_CLOTH_ENTRY_HEAD] = {AT(entry_head_m), "entry-head", "mm", 1e-3, THAW_LENGTH, 0.005, 1.0, "5 mm to 1 m",
         "h_e, suction at which wetting cloth fills up, 20 C"},
     [THAW_CLOTH_ENTRY_LOW] = {AT(entry_low), "entry-head-low", "", 1.0, NUMBER, 0.01, 1.0, "0.01 to 1",
         "the true h_e may be as low as this times h_e"},

@@ -155,6 +155,19 @@ static void carry_over(yaml_node_t *const *values, const thaw_cloth_kind *before
     }
 }
 
+/* Pores so wide and so alike hold no water against gravity. Files that strip writes are rounded. */
+static void check_fringe(const thaw_reader *reader, const yaml_node_t *node, const thaw_cloth_kind *kind)
+{
+    const double least_m = kind->lambda * THAW_CLOTH_LEAST_FRINGE_M;
+    if (kind->entry_head_m < least_m * (1.0 - 1e-3)) {
+        char remedy[120];
+        snprintf(remedy, sizeof remedy, "allowed with lambda %.3g: entry-head from %.3g mm", kind->lambda, 1e3 * least_m);
+        thaw_faults_add(reader->faults, thaw_reader_place(node), remedy,
+                        "%s: an entry-head of %.3g mm does not go with lambda %.3g: such cloth holds no water", kind->name,
+                        1e3 * kind->entry_head_m, kind->lambda);
+    }
+}
+
 /* Figures that do not go together. */
 static void check_sense(const thaw_reader *reader, const yaml_node_t *node, const thaw_cloth_kind *kind)
 {
@@ -238,6 +251,7 @@ static void read_entry(const thaw_reader *reader, const yaml_node_t *node, thaw_
     if (fine && kind.fibre && kind.mass_kg_m2 > 0.0 && kind.thickness_m > 0.0) {
         carry_over(values, &before, &own->kind);
         check_sense(reader, values[NAME], &own->kind);
+        check_fringe(reader, values[NAME], &own->kind);
     }
 }
 

@@ -47,14 +47,15 @@ thaw_status thaw_measured_check_name(const char *name, thaw_error *err)
     return THAW_OK;
 }
 
-bool thaw_measured_fit(thaw_measured_cloth *measured)
+bool thaw_measured_fit(thaw_measured_cloth *measured, const thaw_cloth_kind *like)
 {
     bool fits = true;
     for (int f = 0; f < THAW_CLOTH_FIGURES; f++) {
         double *figure = figure_of(measured, f);
         if (figure) {
             const thaw_figure_row *row = thaw_cloth_row((thaw_cloth_figure)f);
-            const double within = fmin(row->highest, fmax(row->lowest, *figure));
+            const double lowest = f == THAW_CLOTH_ENTRY_HEAD ? thaw_cloth_least_head_m(like->lambda, row->lowest) : row->lowest;
+            const double within = fmin(row->highest, fmax(lowest, *figure));
             fits = fits && within == *figure;
             *figure = within;
         }

@@ -2,6 +2,7 @@
 
 #include <math.h>
 #include <stdbool.h>
+#include <stdio.h>
 #include <stdlib.h>
 
 #include "base/alloc.h"
@@ -19,6 +20,10 @@
 #define TRIES_TO_HIT_CLOTH 40
 /* Squares of the height map on which pieces come to rest. */
 #define REST_SQUARE_M 0.008
+/* Ice that would stand more than so many times as high as its area is wide, were it round, falls off. Estimate, on the
+ * high side: heaps lie at one half, and what holds a taller one, a box or a bag, is not in the model. */
+#define HEIGHT_MOST 3.0
+#define FEW_PIECES  3.0
 
 typedef struct piece {
     double x_m, y_m, mass_kg, count, start_k, area_factor, top_m, at_s;
@@ -117,6 +122,30 @@ static double zone_mass_kg(const thaw_ice_zone *z, const thaw_bundle *bundle)
                : z->mass_kg;
 }
 
+static void weight_text(double kg, char *text, size_t size)
+{
+    snprintf(text, size, kg < 0.9995 ? "%.3g g" : "%.3g kg", kg < 0.9995 ? 1e3 * kg : kg);
+}
+
+/* A tower that no hand could heap is refused: all its flanks would melt at once, as no ice does. A few pieces may lie there
+ * whatever their size. */
+static thaw_status check_tower(const thaw_ice_zone *z, const thaw_bundle *bundle, double zone_kg, double piece_kg, thaw_error *err)
+{
+    const double area_m2 = thaw_area_size_m2(&z->area, bundle), most_m = HEIGHT_MOST * 2.0 * sqrt(area_m2 / PI);
+    const double high_m = area_m2 > 0.0 ? zone_kg / (THAW_ICE_DENSITY_KG_M3 * z->kind->packing * area_m2) : 0.0;
+    char all[32], most[32];
+    if (high_m <= most_m || zone_kg <= FEW_PIECES * piece_kg) {
+        return THAW_OK;
+    }
+    weight_text(zone_kg, all, sizeof all);
+    weight_text(0.995 * zone_kg * most_m / high_m, most, sizeof most);
+    return thaw_fail(err, THAW_ERR_SCENARIO,
+                     "ice: %s of %s would stand %.0f cm high on the %.2g cm2 of cloth in its area `%s`, and falls off from %.2g cm on\n"
+                     "    give less, up to %s, or give it a larger area",
+                     all, z->kind->name, 1e2 * high_m, 1e4 * area_m2,
+                     z->area.shape == THAW_AREA_PICTURE ? z->area.picture : z->area.name, 1e2 * most_m, most);
+}
+
 static thaw_status lay_zone(const thaw_specification *spec, int zone, const thaw_spots *spots, pile *p, thaw_error *err)
 {
     const thaw_ice_zone *z = &spec->ice[zone];
@@ -124,6 +153,10 @@ static thaw_status lay_zone(const thaw_specification *spec, int zone, const thaw
     /* Mean mass of a lognormal diameter: median mass x exp(4.5 sigma^2). */
     double mean_kg = THAW_ICE_DENSITY_KG_M3 * PI / 6.0 * pow(z->diameter_m, 3.0) *
                      exp(4.5 * z->kind->sigma_ln * z->kind->sigma_ln);
+    thaw_status status = check_tower(z, spots->bundle, zone_kg, mean_kg * pow(fmax(1.0, z->kind->diameter_m / z->diameter_m), 3.0), err);
+    if (status != THAW_OK) {
+        return status;
+    }
     double count = fmax(1.0, floor(zone_kg / mean_kg / MOST_ENTRIES));
     double left = zone_kg;
     for (uint64_t i = 0; left > 0.0; i++) {

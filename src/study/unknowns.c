@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "base/random.h"
+#include "data/cloths.h"
 
 #define Z90 1.2815515655446004     /* standard normal quantile of 90 % */
 #define DRAUGHT_LEAST_M_S 0.05     /* still air is never quite still */
@@ -141,6 +142,15 @@ static void vary_work(thaw_specification *s, const double *by)
     }
 }
 
+/* However wide the spreads, no cloth that a file may not have. */
+static void vary_cloth(thaw_cloth_kind *cloth, const double *by)
+{
+    const thaw_figure_row *speed = thaw_cloth_row(THAW_CLOTH_CONDUCTIVITY), *head = thaw_cloth_row(THAW_CLOTH_ENTRY_HEAD);
+    const double least_m = thaw_cloth_least_head_m(cloth->lambda, head->lowest);
+    cloth->conductivity_m_s = between(speed->lowest, cloth->conductivity_m_s * by[CONDUCTIVITY], speed->highest);
+    cloth->entry_head_m = between(least_m, cloth->entry_head_m * by[ENTRY_HEAD], head->highest);
+}
+
 void thaw_unknowns_vary(const thaw_specification *spec, int member, int n_members, bool only_luck, thaw_variation *out)
 {
     double by[N_UNKNOWNS];
@@ -155,8 +165,7 @@ void thaw_unknowns_vary(const thaw_specification *spec, int member, int n_member
         vary_work(&out->spec, by);
     }
     out->cloth = *spec->cloth;
-    out->cloth.conductivity_m_s *= by[CONDUCTIVITY];
-    out->cloth.entry_head_m *= by[ENTRY_HEAD];
+    vary_cloth(&out->cloth, by);
     out->cloth.colour_yield *= by[STRENGTH];
     out->spec.cloth = &out->cloth;
     out->fixation = by[FIXATION];

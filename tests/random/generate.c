@@ -1,5 +1,6 @@
 #include "generate.h"
 
+#include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
@@ -30,6 +31,12 @@ static int below(source *s, int n)
 static double between(source *s, double low, double high)
 {
     return low + (high - low) * (double)(next(s) >> 11) * 0x1p-53;
+}
+
+/* Each power of ten as likely. */
+static double over_powers(source *s, double low, double high)
+{
+    return low * pow(high / low, between(s, 0, 1));
 }
 
 static int once_in(source *s, int n)
@@ -169,16 +176,136 @@ static void add_ice(source *s, double cloth_m2)
     }
 }
 
-static void add_colour(source *s)
+/* ---- cloths and dyes of one's own ---- */
+
+#define OWN_CLOTH "wreck sailcloth"
+#define OWN_DYE   "kraken ink"
+#define OWN_MIX   "storm"
+
+/* What is decided about them comes from a stream of its own, so that all else of a seed is as without them. */
+typedef struct own {
+    source s;
+    int cloth, dye, mix;
+} own;
+
+static own own_of(uint64_t seed, char *text)
 {
+    own o = {.s = {seed * 0x2545f4914f6cdd1du + 9, text, 0}};
+    o.cloth = once_in(&o.s, 3);
+    o.dye = once_in(&o.s, 3);
+    o.mix = o.dye && once_in(&o.s, 3);
+    return o;
+}
+
+/* At times a limit itself. */
+static double figure(source *s, double lowest, double low, double high, double highest)
+{
+    const int which = below(s, 16);
+    return which == 0 ? lowest : which == 1 ? highest : over_powers(s, low, high);
+}
+
+/* Mass and pick-up that fit thickness and pores. */
+static void add_make(source *s)
+{
+    const double thick_mm = figure(s, 0.05, 0.1, 2, 6), fill = between(s, 0.15, 0.6), bound = between(s, 0.05, 0.4);
+    const double full = bound + (1.0 - fill) / fill / 1.54; /* cotton, or near it */
+    const double pick_up = bound + 0.06 + between(s, 0.05, 0.9) * (full - bound - 0.06);
+    add(s, ", thickness: %.3f mm, mass: %.1f g/m2, bound-water: %.1f %%, pick-up: %.1f %%", thick_mm, 1540.0 * fill * thick_mm,
+        1e2 * bound, 1e2 * (pick_up < 7.5 ? pick_up : 7.5));
+}
+
+static void add_own_cloth(source *s, const char *like)
+{
+    add(s, "own-cloths:\n  - { name: " OWN_CLOTH ", like: %s", like);
+    if (once_in(s, 2)) {
+        add_make(s);
+    }
+    if (once_in(s, 2)) {
+        add(s, ", conductivity: %.4g mm/s", figure(s, 1e-4, 1e-3, 3, 10));
+    }
+    if (once_in(s, 2)) {
+        add(s, ", entry-head: %.3g mm", figure(s, 5, 8, 300, 1000));
+    }
+    if (once_in(s, 3)) {
+        add(s, ", lambda: %.2f", figure(s, 0.3, 0.4, 3, 5));
+    }
+    if (once_in(s, 3)) {
+        add(s, ", weft-ratio: %.2f", figure(s, 0.1, 0.3, 3, 10));
+    }
+    if (once_in(s, 3)) {
+        add(s, ", dye-ceiling: %.3g g/kg, colour-yield: %.2f, reaction-ratio: %.2f", figure(s, 1, 5, 100, 200),
+            figure(s, 0.1, 0.3, 3, 5), figure(s, 0.01, 0.1, 3, 10));
+    }
+    if (once_in(s, 3)) {
+        add(s, ", undyed-warmth: %.2f", between(s, 0, 3));
+    }
+    add(s, " }\n");
+}
+
+static void add_own_dye(source *s)
+{
+    add(s, "own-dyes:\n  - { name: " OWN_DYE ", like: %s", any_of(s, "dyes"));
+    if (once_in(s, 3)) {
+        add(s, ", grain: %.3g um", figure(s, 1, 5, 500, 2000));
+    }
+    if (once_in(s, 3)) {
+        add(s, ", solubility: %.3g g/L", figure(s, 0.1, 1, 300, 1000));
+    }
+    if (once_in(s, 3)) {
+        add(s, ", diffusivity: %.3ge-10 m2/s", figure(s, 0.1, 0.5, 10, 20));
+    }
+    if (once_in(s, 3)) {
+        add(s, ", sorption: %.3g L/kg", figure(s, 0.1, 0.3, 100, 1000));
+    }
+    if (once_in(s, 3)) {
+        add(s, ", fixation: %.3g %%/h, hydrolysis: %.3g %%/h", figure(s, 0, 1, 1000, 36000), figure(s, 0, 1, 1000, 36000));
+    }
+    if (once_in(s, 3)) {
+        add(s, ", fixation-energy: %.0f kJ/mol, hydrolysis-energy: %.0f kJ/mol", figure(s, 10, 30, 150, 200),
+            figure(s, 10, 30, 150, 200));
+    }
+    if (once_in(s, 3)) {
+        add(s, ", ceiling: %.3g g/kg", figure(s, 1, 5, 100, 200));
+    }
+    if (once_in(s, 3)) {
+        add(s, ", bands: [[%.0f, %.0f, %.2f], [%.0f, %.0f, %.3f]]", between(s, 300, 900), figure(s, 2, 10, 100, 500),
+            figure(s, 0, 0.1, 3, 20), between(s, 300, 900), between(s, 2, 500), between(s, 0, 0.2));
+    }
+    add(s, " }\n");
+}
+
+static void add_own(own *o, source *s, const char *like)
+{
+    o->s.n = s->n;
+    if (o->cloth) {
+        add_own_cloth(&o->s, like);
+    }
+    if (o->dye) {
+        add_own_dye(&o->s);
+    }
+    if (o->mix) {
+        add(&o->s, "own-colours:\n  - { name: " OWN_MIX ", parts: { " OWN_DYE ": %d, turquoise: %.1f } }\n", 1 + below(&o->s, 5),
+            between(&o->s, 0.1, 3));
+    }
+    s->n = o->s.n;
+}
+
+/* ---- */
+
+static void add_colour(source *s, own *o)
+{
+    const char *mine = !o->dye || once_in(&o->s, 2) ? NULL : (o->mix && once_in(&o->s, 2) ? OWN_MIX : OWN_DYE);
     if (once_in(s, 4)) {
-        add(s, "colour: { blue: %d, violet: 1, golden yellow: %.1f }", 1 + below(s, 4), between(s, 0.1, 2));
+        const double yellow = between(s, 0.1, 2);
+        const int blue = 1 + below(s, 4), is_part = mine && strcmp(mine, OWN_DYE) == 0;
+        add(s, "colour: { blue: %d, %s: 1, golden yellow: %.1f }", blue, is_part ? mine : "violet", yellow);
     } else {
-        add(s, "colour: %s", any_of(s, "colours"));
+        const char *listed = any_of(s, "colours");
+        add(s, "colour: %s", mine ? mine : listed);
     }
 }
 
-static void add_dye(source *s)
+static void add_dye(source *s, own *o)
 {
     const int n = below(s, 4);
     if (n == 0 && once_in(s, 3)) {
@@ -188,7 +315,7 @@ static void add_dye(source *s)
     add(s, "dye:\n");
     for (int i = 0; i <= n; i++) {
         add(s, "  - { ");
-        add_colour(s);
+        add_colour(s, o);
         const int way = below(s, 4);
         if (way == 0) {
             add(s, ", strength: %.1f g/L, volume: %.1f mL", between(s, 1, 60), between(s, 1, 8));
@@ -243,7 +370,10 @@ void generate(uint64_t seed, char text[GENERATED_MOST])
     source s = {seed * 2654435761u + 1, text, 0};
     const double width_cm = between(&s, 5.1, 12), length_cm = between(&s, 5.1, 12);
     add(&s, "title: Cloth %llu\n", (unsigned long long)seed);
-    add(&s, "cloth: { kind: %s, width: %.1f cm, length: %.1f cm", any_of(&s, "cloths"), width_cm, length_cm);
+    const char *listed = any_of(&s, "cloths");
+    own o = own_of(seed, text);
+    add_own(&o, &s, listed);
+    add(&s, "cloth: { kind: %s, width: %.1f cm, length: %.1f cm", o.cloth ? OWN_CLOTH : listed, width_cm, length_cm);
     add(&s, once_in(&s, 5) ? ", fibres: { cotton: 60 %%, polyester: 40 %% } }\n" : " }\n");
     if (once_in(&s, 2)) {
         add(&s, "prepare: { soda-ash: %.0f g/L%s }\n", between(&s, 0, 120), once_in(&s, 4) ? ", start: dry" : "");
@@ -256,7 +386,7 @@ void generate(uint64_t seed, char text[GENERATED_MOST])
         add_fold(&s, i == 0);
     }
     add_ice(&s, width_cm * length_cm * 1e-4);
-    add_dye(&s);
+    add_dye(&s, &o);
     add_set_up(&s);
     add_room(&s);
     add(&s, "leave: %.2f h\nseed: %d\ndetail: draft\n", between(&s, 0.1, 20), below(&s, 1000));

@@ -2,6 +2,7 @@
 #include "check.h"
 
 #include "base/alloc.h"
+#include "data/cloths.h"
 #include "study/doubt.h"
 #include "study/unknowns.h"
 
@@ -65,6 +66,29 @@ static void inputs_are_independent_of_each_other(void **state)
         squares += product * product;
     }
     assert_at_most(fabs(sum) / sqrt(squares), 3.0);
+}
+
+/* A cloth at the limits of what a file may say, as unsure as a file may say. */
+static void members_have_cloths_that_a_file_may_have(void **state)
+{
+    (void)state;
+    const thaw_figure_row *speed = thaw_cloth_row(THAW_CLOTH_CONDUCTIVITY), *head = thaw_cloth_row(THAW_CLOTH_ENTRY_HEAD);
+    thaw_cloth_kind net = cloth;
+    thaw_specification spec = work_of(3);
+    int n_at = 0;
+    net.lambda = 2.0;
+    net.conductivity_spread = 100.0;
+    net.entry_low = 0.01;
+    net.entry_high = 100.0;
+    spec.cloth = &net;
+    for (int m = 0; m < MEMBERS; m++) {
+        thaw_variation v;
+        thaw_unknowns_vary(&spec, m, MEMBERS, false, &v);
+        assert_true(v.cloth.conductivity_m_s >= speed->lowest && v.cloth.conductivity_m_s <= speed->highest);
+        assert_true(v.cloth.entry_head_m >= 0.005 * net.lambda && v.cloth.entry_head_m <= head->highest);
+        n_at += v.cloth.entry_head_m == 0.005 * net.lambda || v.cloth.entry_head_m == head->highest;
+    }
+    assert_true(n_at > 0 && n_at < MEMBERS); /* some had to be held, others not */
 }
 
 static void members_have_seeds_and_luck_of_their_own(void **state)
@@ -166,6 +190,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_part_of_an_input_s_spread_has_one_member),
         cmocka_unit_test(inputs_are_independent_of_each_other),
+        cmocka_unit_test(members_have_cloths_that_a_file_may_have),
         cmocka_unit_test(members_have_seeds_and_luck_of_their_own),
         cmocka_unit_test(a_range_is_student_s_t_times_the_spread),
         cmocka_unit_test(ranges_of_shares_stay_shares),
