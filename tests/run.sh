@@ -1,6 +1,7 @@
 #!/bin/sh
 # Installs what is missing, builds, and runs every test; with --all first, those that take many minutes, too, and then the
 # tests under each tool of tests/checked.sh.
+# A tool alone: sh tests/run.sh --sanitize (or --threads, --valgrind, --coverage, --fuzz), in a short form with the word brief behind.
 # Other words go to ctest, for example: sh tests/run.sh -L unit
 set -eu
 cd "$(dirname "$0")/.."
@@ -9,7 +10,9 @@ cd "$(dirname "$0")/.."
 case ${1:-} in
 --sanitize | --threads | --valgrind | --coverage | --fuzz)
     install_packages libcmocka-dev libgsl-dev clang libomp-dev valgrind gcovr
-    exec sh tests/checked.sh "${1#--}"
+    tool=${1#--}
+    shift
+    exec sh tests/checked.sh "$tool" "$@"
     ;;
 esac
 # Libraries to check against.

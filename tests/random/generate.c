@@ -163,7 +163,7 @@ static void add_ice(source *s, double cloth_m2)
         if (once_in(s, 3)) {
             add(s, "depth: %.1f cm", between(s, 0.3, 4));
         } else {
-            add(s, "mass: %.3g g", between(s, 1, 12) * 1e3 * cloth_m2 + 1);
+            add(s, "mass: %.3g g", between(s, 0.4, 5) * 1e3 * cloth_m2 + 1);
         }
         add_area(s);
         if (once_in(s, 4)) {
