@@ -3,7 +3,7 @@
 #include "base/alloc.h"
 
 /* Enough chunks to share out evenly, each large enough to be worth it. */
-#define CHUNKS 64
+#define CHUNKS 16
 #define SMALL_CHUNK 512
 
 /* Children of each cell: those of k are child[start[k]] .. child[start[k + 1] - 1]. */
