@@ -538,7 +538,9 @@ double thaw_engine_heat_error(const thaw_engine *e)
     const thaw_heat_ledger *h = &e->heat;
     double in = h->air + h->condensation + h->radiation + h->below + h->poured;
     double used = h->melt + h->cold + h->cloth - h->cloth_start + h->runoff;
-    return relative(in - used, fabs(h->air) + fabs(h->condensation) + fabs(h->radiation) + fabs(h->below) + h->melt);
+    /* With what was there and came, as in the book of water: cloth as warm as the room exchanges next to nothing. */
+    const double there = fabs(h->cloth_start) + fabs(h->poured);
+    return relative(in - used, there + fabs(h->air) + fabs(h->condensation) + fabs(h->radiation) + fabs(h->below) + h->melt);
 }
 
 double thaw_engine_soda_error(const thaw_engine *e)

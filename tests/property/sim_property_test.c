@@ -167,6 +167,31 @@ static void dry_cloth_in_a_warm_and_humid_room_gives_no_water_that_it_has_not(vo
     thaw_scenario_destroy(scenario);
 }
 
+/* Liquid dye on cloth under film, both as warm as the room, before any ice: the book of heat closes to what is there, though
+ * next to nothing is exchanged. */
+static void heat_is_booked_where_hardly_any_is_exchanged(void **state)
+{
+    (void)state;
+    static const char text[] = "own-cloths: [ { name: sailcloth, like: cotton twill, thickness: 0.336 mm, mass: 126.7 g/m2, bound-water: 5.9 %, pick-up: 50.4 % } ]\n"
+                               "cloth: { kind: sailcloth, width: 10.0 cm, length: 5.7 cm }\nfold: [ fan: { pleats: 2, from: bottom right } ]\n"
+                               "ice: [ { kind: block, mass: 18.9 g, area: { box: [16 %, 48 %, 76 %, 60 %] }, at: 4.4 h } ]\n"
+                               "dye:\n  - { colour: navy, strength: 33.9 g/L, volume: 1.1 mL, clumps: 90 % }\n"
+                               "  - { colour: violet, strength: 24.9 g/L, volume: 5.9 mL, area: middle third, clumps: 16 %, place: under ice }\n"
+                               "room: { temperature: 21.0 degC, humidity: 70 %, wind: 1.5 m/s, cover: film }\nleave: 2.81 h\nseed: 119\ndetail: draft\n";
+    thaw_error err = {0};
+    thaw_scenario *scenario = NULL;
+    thaw_outcome work;
+    assert_done(thaw_scenario_parse(text, sizeof text - 1, "still.yaml", 0.0, &scenario, &err), &err);
+    run_small(&scenario->spec, &work);
+    const thaw_heat_ledger *h = &work.engine.heat;
+    const double in = h->air + h->condensation + h->radiation + h->below + h->poured;
+    print_message("  of %.3g J %.3g J are exchanged\n", h->cloth_start + h->poured, fabs(h->air) + fabs(h->radiation) + fabs(h->below));
+    assert_at_most(fabs(in - h->cloth + h->cloth_start - h->runoff), 1e-9 * (h->cloth_start + h->poured));
+    assert_at_most(thaw_engine_heat_error(&work.engine), 1e-9);
+    thaw_outcome_clear(&work);
+    thaw_scenario_destroy(scenario);
+}
+
 #define HANDFULS 20                /* more on one spot at once than stands is refused */
 
 /* Snow put by the handful on a narrow ring of a thin roll, in a hot wind: 30 g melt in ten seconds, and all of it runs through a
@@ -294,6 +319,7 @@ int main(void)
         cmocka_unit_test(the_books_close_for_the_tide_backdrop),
         cmocka_unit_test(the_books_close_for_the_herons_cape),
         cmocka_unit_test(the_books_close_for_the_moon_scarf),
+        cmocka_unit_test(heat_is_booked_where_hardly_any_is_exchanged),
         cmocka_unit_test(cloth_without_dye_stays_bare),
         cmocka_unit_test(dry_cloth_in_a_warm_and_humid_room_gives_no_water_that_it_has_not),
         cmocka_unit_test(a_flood_through_a_few_cells_runs_off),
