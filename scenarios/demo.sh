@@ -8,5 +8,5 @@ install_packages
 build
 # On a busy machine threads that spin while they wait make the run several times longer.
 export OMP_WAIT_POLICY="${OMP_WAIT_POLICY:-passive}"
-say "running the demo (about two minutes; with --detail draft about twenty seconds)"
+say "running the demo (about a minute; with --detail draft about twenty seconds)"
 build/thawprint preview "$@"
