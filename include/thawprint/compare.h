@@ -39,6 +39,8 @@ int thaw_comparison_count(const thaw_comparison *comparison);
 const char *thaw_comparison_label(const thaw_comparison *comparison, int i);
 const thaw_chances_figures *thaw_comparison_figures(const thaw_comparison *comparison, int i);
 thaw_compared_number thaw_comparison_number(const thaw_comparison *comparison, int i, int number);
+/* Its median with the unit: "12.3 mm", "after the rinse" where infinite, "-" where NaN. Writes to `out` and returns it. */
+const char *thaw_comparison_say(const thaw_comparison *comparison, int i, int number, char *out, size_t size);
 
 /* compare.png, compare.pdf (prints on A4 and Letter) and compare.json, all or none; then the members go. */
 thaw_status thaw_comparison_write(const thaw_comparison *comparison, const char *dir, thaw_error *err);

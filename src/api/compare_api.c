@@ -159,17 +159,19 @@ thaw_compared_number thaw_comparison_number(const thaw_comparison *comparison, i
     return comparison->numbers[i * comparison->n_numbers + number];
 }
 
-/* ---- the sheet ---- */
-
-/* A number with its unit; a time that does not come while it is left, in words. */
-static void write_value(const thaw_chance_number *n, double value, char *out, size_t size)
+const char *thaw_comparison_say(const thaw_comparison *comparison, int i, int number, char *out, size_t size)
 {
-    if (isinf(value)) {
-        snprintf(out, size, "after the rinse");
+    const thaw_chance_number *n = &thaw_comparison_figures(comparison, i)->numbers[number];
+    const double median = comparison->numbers[i * comparison->n_numbers + number].p50;
+    if (isfinite(median)) {
+        snprintf(out, size, "%.*f %s", n->digits, median, n->unit);
     } else {
-        snprintf(out, size, "%.*f %s", n->digits, value, n->unit);
+        snprintf(out, size, isnan(median) ? "-" : "after the rinse");
     }
+    return out;
 }
+
+/* ---- the sheet ---- */
 
 /* The numbers under a picture; clear differences are marked by a sign and by words, not by colour. */
 static void write_lines(const thaw_comparison *c, int i, char *out, size_t size)
@@ -181,8 +183,8 @@ static void write_lines(const thaw_comparison *c, int i, char *out, size_t size)
         const thaw_compared_number *k = &c->numbers[i * c->n_numbers + h];
         char value[40];
         if (!isnan(k->p50) && n < size) {
-            write_value(&f->numbers[h], k->p50, value, sizeof value);
-            n += (size_t)snprintf(out + n, size - n, "%s%s %s%s", n ? "\n" : "", f->numbers[h].name, value,
+            n += (size_t)snprintf(out + n, size - n, "%s%s %s%s", n ? "\n" : "", f->numbers[h].name,
+                                  thaw_comparison_say(c, i, h, value, sizeof value),
                                   !k->is_clear ? "" : k->difference > 0.0 ? "  \xe2\x96\xb2 clearly more"
                                                                           : "  \xe2\x96\xbc clearly less");
         }

@@ -142,15 +142,11 @@ static void share_seed(const options *given, line_up *all)
     }
 }
 
-static void print_cell(const thaw_chance_number *n, const thaw_compared_number *k)
+static void print_cell(const thaw_comparison *c, int i, int number)
 {
-    char text[32];
-    if (isfinite(k->p50)) {
-        snprintf(text, sizeof text, "%.*f %s", n->digits, k->p50, n->unit);
-    } else {
-        snprintf(text, sizeof text, isnan(k->p50) ? "-" : "after the rinse");
-    }
-    printf(" %14s%-2s", text, k->is_clear ? (k->difference > 0.0 ? " +" : " -") : "");
+    char text[40];
+    const thaw_compared_number k = thaw_comparison_number(c, i, number);
+    printf(" %14s%-2s", thaw_comparison_say(c, i, number, text, sizeof text), k.is_clear ? (k.difference > 0.0 ? " +" : " -") : "");
 }
 
 static void print_table(const thaw_comparison *c)
@@ -174,8 +170,7 @@ static void print_table(const thaw_comparison *c)
             }
             printf("%-29s", f->numbers[h].name);
             for (int i = first; i < end; i++) {
-                const thaw_compared_number k = thaw_comparison_number(c, i, h);
-                print_cell(&f->numbers[h], &k);
+                print_cell(c, i, h);
             }
             printf("\n");
         }

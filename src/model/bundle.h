@@ -41,6 +41,9 @@ typedef struct thaw_bundle {
     double hang_width_m, hang_length_m; /* far corner of the hanging sheet in the plan; 0 where nothing hangs */
 } thaw_bundle;
 
+/* Up to so much air between them wet cloth sags to touch what lies below: look notes. */
+#define THAW_BUNDLE_SAGS_M 0.004
+
 /* A cell is not joined to the next one in its row, or to that of the next row. */
 #define THAW_CUT_RIGHT 1u
 #define THAW_CUT_DOWN  2u

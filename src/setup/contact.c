@@ -18,7 +18,6 @@ static const double same_fold_cells = 3.0;    /* cells, the cloth of one tight c
 static const double tight_fold = 2.5;         /* cloth thicknesses, height of a tight crease; estimate */
 static const double share_stacked = 0.1;      /* contact share of stacked cloth; look notes */
 static const double share_pressed = 0.3;      /* contact share of pressed cloth; look notes */
-static const double free_gap_m = 0.004;       /* m, up to here wet cloth sags to touch; look notes */
 static const double fading_gap_m = 0.003;     /* m, e-folding of touch beyond that; look notes */
 static const double press_per_layer = 0.08;   /* growth of contact per layer above; estimate */
 static const double uneven_sigma = 0.5;       /* spread of the lognormal unevenness; look notes */
@@ -311,7 +310,7 @@ static double contact_share(const contact_work *work, size_t k)
 {
     const thaw_bundle *b = work->b;
     double gap = b->z_m[k] - b->z_m[b->below[k]] - work->thickness_m;
-    double fading = exp(-fmax(0.0, gap - free_gap_m) / fading_gap_m);
+    double fading = exp(-fmax(0.0, gap - THAW_BUNDLE_SAGS_M) / fading_gap_m);
     double uneven = exp(uneven_sigma * unevenness(work, k) - 0.5 * uneven_sigma * uneven_sigma);
     double pressed = 1.0 + press_per_layer * b->depth[k];
     return fmin(share_pressed, share_stacked * fading * uneven * pressed);

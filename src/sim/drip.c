@@ -232,7 +232,8 @@ static int32_t cell_at(const thaw_bundle *b, int i, int j)
 static void wet_cloth(thaw_drip *d, const thaw_melt *melt, int p, double x, double y)
 {
     const size_t square = thaw_cover_square(&melt->cover, x, y);
-    const double lost = thaw_splash_hits(&d->splash, x, y) ? d->shed[square] : 1.0;
+    const int hits = thaw_splash_hits(&d->splash, x, y);
+    const double lost = hits ? d->shed[square] : 1.0;
     double dye_kg[THAW_MAX_POWDERS];
     d->missed_kg += lost * d->flow_kg[p];
     for (int c = 0; c < d->n_powders; c++) {
@@ -243,7 +244,7 @@ static void wet_cloth(thaw_drip *d, const thaw_melt *melt, int p, double x, doub
         }
     }
     if (lost < 1.0) {
-        thaw_splash_add(&d->splash, x, y, (1.0 - lost) * d->flow_kg[p], dye_kg);
+        thaw_splash_add(&d->splash, x, y, hits, (1.0 - lost) * d->flow_kg[p], dye_kg);
     }
 }
 

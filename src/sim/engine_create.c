@@ -5,7 +5,6 @@
 #include "base/alloc.h"
 #include "sim/solutes.h"
 
-#define SAGS_M 0.004              /* up to here wet cloth sags to touch; as in setup/contact: look notes */
 #define SQUARE_M 0.008             /* squares for heat and ice: below the 25 mm over which wet cloth evens out */
 #define ACROSS_SHARE 0.2           /* conductivity through the thickness / in the plane: estimate 0.1 .. 0.3 */
 
@@ -89,7 +88,7 @@ static void set_conductances(thaw_engine *e)
             e->mobility0l[k] = sheet * 2.0 * a * b / (a + b);
             e->layer_spread[k] = 1.0 / (e->bundle->cell_m * e->bundle->cell_m);
         } else if (e->bundle->below[k] >= 0) {
-            const double touch = (double)e->bundle->contact[k] * stretch(e, k, (size_t)e->bundle->below[k], SAGS_M);
+            const double touch = (double)e->bundle->contact[k] * stretch(e, k, (size_t)e->bundle->below[k], THAW_BUNDLE_SAGS_M);
             e->mobility0l[k] = across * touch;
             e->layer_spread[k] = (double)e->bundle->contact[k] / (cloth->thickness_m * cloth->thickness_m);
         }

@@ -137,9 +137,9 @@ int thaw_splash_hits(const thaw_splash *splash, double x_m, double y_m)
     return hits;
 }
 
-void thaw_splash_add(thaw_splash *s, double x_m, double y_m, double water_kg, const double *dye_kg)
+void thaw_splash_add(thaw_splash *s, double x_m, double y_m, int hits, double water_kg, const double *dye_kg)
 {
-    const double part = 1.0 / thaw_splash_hits(s, x_m, y_m);
+    const double part = 1.0 / hits;
     for (int i = 0; water_kg > 0.0 && i < s->n_stencil; i++) {
         const int32_t t = square_at(s, x_m, y_m, i);
         if (t < 0) {

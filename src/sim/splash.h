@@ -30,8 +30,8 @@ thaw_status thaw_splash_create(const thaw_bundle *bundle, int n_powders, thaw_sp
 void thaw_splash_destroy(thaw_splash *splash);
 /* How many squares of the patch round a place have cloth. */
 int thaw_splash_hits(const thaw_splash *splash, double x_m, double y_m);
-/* Water and powders (kg, n_powders) come down there, in equal parts on the squares of the patch that have cloth: some must. */
-void thaw_splash_add(thaw_splash *splash, double x_m, double y_m, double water_kg, const double *dye_kg);
+/* Water and powders (kg, n_powders) come down there, in equal parts on the squares of the patch that have cloth: hits, not 0. */
+void thaw_splash_add(thaw_splash *splash, double x_m, double y_m, int hits, double water_kg, const double *dye_kg);
 /* What fell since, as landings on cells; dye_kg: of each powder, by landing. Returns how many, at most thaw_splash_room. */
 int thaw_splash_take(thaw_splash *splash, thaw_landing *landings, double *const *dye_kg);
 int thaw_splash_room(const thaw_splash *splash);

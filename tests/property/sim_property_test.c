@@ -126,6 +126,16 @@ static void the_same_seed_gives_the_same_bytes_at_any_number_of_threads(void **s
     thaw_preview_destroy(other);
 }
 
+/* A scenario in the text of a file, run. The caller clears *work and destroys the scenario. */
+static thaw_scenario *run_text(const char *text, const char *name, thaw_outcome *work)
+{
+    thaw_error err = {0};
+    thaw_scenario *scenario = NULL;
+    assert_done(thaw_scenario_parse(text, strlen(text), name, 0.0, &scenario, &err), &err);
+    run_small(&scenario->spec, work);
+    return scenario;
+}
+
 /* A roll laid in a triangle: cells that are neighbours in the cloth lie on top and at the bottom of a bundle of many
  * layers. Water that fell the whole way from one to the next made cells swing and steps of 0.4 s, 9000 an hour. */
 static void a_thick_bundle_folded_over_takes_no_shorter_steps(void **state)
@@ -135,11 +145,8 @@ static void a_thick_bundle_folded_over_takes_no_shorter_steps(void **state)
                                "fold: [ roll: { along: width, pole: 2.3 cm }, scrunch: { to: 54 % }, triangle: { along: length } ]\n"
                                "ice: [ { kind: snow, mass: 60 g } ]\ndye: [ { colour: orange, mass: 300 mg } ]\n"
                                "leave: 1 h\nseed: 833\ndetail: draft\n";
-    thaw_error err = {0};
-    thaw_scenario *scenario = NULL;
     thaw_outcome work;
-    assert_done(thaw_scenario_parse(text, sizeof text - 1, "roll.yaml", 0.0, &scenario, &err), &err);
-    run_small(&scenario->spec, &work);
+    thaw_scenario *scenario = run_text(text, "roll.yaml", &work);
     print_message("  %ld steps for an hour\n", work.engine.n_inner);
     assert_at_most((double)work.engine.n_inner, 1000.0);
     thaw_outcome_clear(&work);
@@ -156,11 +163,8 @@ static void dry_cloth_in_a_warm_and_humid_room_gives_no_water_that_it_has_not(vo
                                "ice:\n  - { kind: block, mass: 123 g, area: { polygon: [[0 %, 0 %], [60 %, 10 %], [50 %, 83 %]] } }\n"
                                "  - { kind: block, mass: 58.6 g }\ndye: [ { colour: turquoise, mass: 300 mg } ]\n"
                                "room: { temperature: 42 degC, humidity: 61 %, draught: 1.1 m/s }\nleave: 20 min\nseed: 175\ndetail: draft\n";
-    thaw_error err = {0};
-    thaw_scenario *scenario = NULL;
     thaw_outcome work;
-    assert_done(thaw_scenario_parse(text, sizeof text - 1, "dry.yaml", 0.0, &scenario, &err), &err);
-    run_small(&scenario->spec, &work);
+    thaw_scenario *scenario = run_text(text, "dry.yaml", &work);
     assert_at_most(thaw_engine_water_error(&work.engine), 1e-12);
     assert_at_most(thaw_engine_heat_error(&work.engine), 1e-12);
     thaw_outcome_clear(&work);
@@ -178,11 +182,8 @@ static void heat_is_booked_where_hardly_any_is_exchanged(void **state)
                                "dye:\n  - { colour: navy, strength: 33.9 g/L, volume: 1.1 mL, clumps: 90 % }\n"
                                "  - { colour: violet, strength: 24.9 g/L, volume: 5.9 mL, area: middle third, clumps: 16 %, place: under ice }\n"
                                "room: { temperature: 21.0 degC, humidity: 70 %, wind: 1.5 m/s, cover: film }\nleave: 2.81 h\nseed: 119\ndetail: draft\n";
-    thaw_error err = {0};
-    thaw_scenario *scenario = NULL;
     thaw_outcome work;
-    assert_done(thaw_scenario_parse(text, sizeof text - 1, "still.yaml", 0.0, &scenario, &err), &err);
-    run_small(&scenario->spec, &work);
+    thaw_scenario *scenario = run_text(text, "still.yaml", &work);
     const thaw_heat_ledger *h = &work.engine.heat;
     const double in = h->air + h->condensation + h->radiation + h->below + h->poured;
     print_message("  of %.3g J %.3g J are exchanged\n", h->cloth_start + h->poured, fabs(h->air) + fabs(h->radiation) + fabs(h->below));
@@ -210,11 +211,8 @@ static void a_flood_through_a_few_cells_runs_off(void **state)
         n += (size_t)snprintf(text + n, sizeof text - n, "  - { kind: snow, mass: %.3f g, area: { rings: [50 %%, 50 %%, 2.9 cm, 0.6 cm] } }\n",
                               46.7 / HANDFULS);
     }
-    thaw_error err = {0};
-    thaw_scenario *scenario = NULL;
     thaw_outcome work;
-    assert_done(thaw_scenario_parse(text, n, "flood.yaml", 0.0, &scenario, &err), &err);
-    run_small(&scenario->spec, &work);
+    thaw_scenario *scenario = run_text(text, "flood.yaml", &work);
     assert_at_most(thaw_engine_water_error(&work.engine), 1e-12);
     assert_at_most(thaw_engine_dye_error(&work.engine, 0), 1e-9);
     thaw_outcome_clear(&work);

@@ -31,8 +31,8 @@ static int drop(const thaw_bundle *bundle, double water_kg[CELLS], double dye_kg
     assert_true(thaw_splash_room(&splash) <= CELLS);
     assert_int_equal(thaw_splash_hits(&splash, 1.5 * SQUARE_M, 0.5 * SQUARE_M), 1);
     assert_int_equal(thaw_splash_hits(&splash, -0.5 * SQUARE_M, 0.5 * SQUARE_M), 0);
-    thaw_splash_add(&splash, 1.5 * SQUARE_M, 0.5 * SQUARE_M, 0.4e-3, dye);
-    thaw_splash_add(&splash, 1.6 * SQUARE_M, 0.5 * SQUARE_M, 0.6e-3, (double[1]){0.0});
+    thaw_splash_add(&splash, 1.5 * SQUARE_M, 0.5 * SQUARE_M, 1, 0.4e-3, dye);
+    thaw_splash_add(&splash, 1.6 * SQUARE_M, 0.5 * SQUARE_M, 1, 0.6e-3, (double[1]){0.0});
     const int n = thaw_splash_take(&splash, landings, of_dye);
     for (int k = 0; k < CELLS; k++) {
         water_kg[k] = dye_kg[k] = 0.0;
