@@ -1,5 +1,5 @@
 /* Search for the lay that meets the wishes best. Several tries, each on its own: pieces are put one by one on the best
- * place that is free, then moved by simulated annealing (shift, jump to a good place, turn over, change places), never
+ * place that is free, or as in the best of many lays by lot, then moved by simulated annealing (shift, jump to a good place, turn over, change places), never
  * onto each other, and at the end shifted as long as that helps. All chance is f(seed, try, step). */
 #include <math.h>
 #include <stdatomic.h>
@@ -14,8 +14,11 @@
 #include "study/lay_shapes.h"
 
 #define TRIES         8
+#define GREEDY_TRIES  2            /* they begin with each piece on its best free place; that may leave others none */
 #define ROUGH_PLACES  300          /* on a piece, while searching */
 #define CANDIDATES    2500         /* places for one piece in one position, about */
+#define SCATTERS      500          /* lays by lot in a try */
+#define SCATTER_ATTEMPTS 60        /* places tried for a piece */
 #define STEPS_BASE    2000
 #define STEPS_A_PIECE 1000
 #define STEPS_MOST    16000
@@ -171,6 +174,14 @@ static bool put_best(try_state *t, int k)
                                                t->s->shapes.of[laid->piece].most_j);
 }
 
+static void value_all(try_state *t)
+{
+    for (int k = 0; k < t->lay.n; k++) {
+        thaw_judge_look(&t->s->judge, &t->lay.at[k], &t->seen[k]);
+    }
+    t->value = thaw_judge_sum(&t->s->judge, &t->lay, t->seen, NULL);
+}
+
 static void put_all(try_state *t)
 {
     double key[THAW_MAX_CUTS], u[4];
@@ -191,10 +202,59 @@ static void put_all(try_state *t)
         t->straight_only = t->straight_only || t->turned_only;
         t->turned_only = false;
     }
+    value_all(t);
+}
+
+/* Every piece, in an order drawn by lot, on a free place drawn by lot from its better ones; false if one finds none. */
+static bool scatter(try_state *t)
+{
+    double key[THAW_MAX_CUTS], u[4];
+    thaw_lay_list(t->s->task->sheet, &t->lay);
     for (int k = 0; k < t->lay.n; k++) {
-        thaw_judge_look(&t->s->judge, &t->lay.at[k], &t->seen[k]);
+        draw(t, u);
+        key[k] = u[0];
     }
-    t->value = thaw_judge_sum(&t->s->judge, &t->lay, t->seen, NULL);
+    for (int n = 0; n < t->lay.n; n++) {
+        int next = -1;
+        for (int k = 0; k < t->lay.n; k++) {
+            next = !t->lay.at[k].is_placed && (next < 0 || key[k] > key[next]) ? k : next;
+        }
+        thaw_laid *laid = &t->lay.at[next];
+        for (int attempt = 0; attempt < SCATTER_ATTEMPTS && !laid->is_placed; attempt++) {
+            draw(t, u);
+            const bool is_turned = t->turned_only || (!t->straight_only && u[0] < 0.5 && may_lie(t, next, true));
+            const int f = thaw_flip_of(laid->is_mirrored, is_turned), most = places_of(t, next)->n[f];
+            const candidate *c = &places_of(t, next)->at[f][(int)(u[1] * u[1] * most)];
+            if (thaw_lay_is_free(&t->s->shapes, &t->lay, next, c->i, c->j, is_turned, false)) {
+                laid->i = c->i;
+                laid->j = c->j;
+                laid->is_turned = is_turned;
+                laid->is_placed = true;
+            }
+        }
+        if (!laid->is_placed) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* Begin where the best of many lays by lot is, if that is better. */
+static void scatter_many(try_state *t)
+{
+    thaw_lay best = t->lay;
+    double most = t->value;
+    for (int n = 0; n < SCATTERS && !atomic_load(&t->s->stop); n++) {
+        if (scatter(t)) {
+            value_all(t);
+            if (t->value > most) {
+                most = t->value;
+                best = t->lay;
+            }
+        }
+    }
+    t->lay = best;
+    value_all(t);
 }
 
 /* Tries the places in `to` for one or two pieces; keeps them if that is accepted. */
@@ -324,6 +384,9 @@ static void run_try(void *user, int number, bool first)
     t->straight_only = s->task->one_way && number % 2 == 0;
     thaw_lay_list(s->task->sheet, &t->lay);
     put_all(t);
+    if (number >= GREEDY_TRIES) {
+        scatter_many(t);
+    }
     const int wanted = STEPS_BASE + STEPS_A_PIECE * t->lay.n, n = wanted < STEPS_MOST ? wanted : STEPS_MOST;
     for (int i = 0; i < n && !atomic_load(&s->stop); i++) {
         if (first && i % 256 == 0 && s->keep_on &&
