@@ -14,7 +14,6 @@
 /* Water is calm while steps depart from where the ones before led by less than this share of the tolerance, once one
  * has departed by half of that. */
 #define CALM_SHARE 0.1
-#define FIRST_MACRO_S 10.0
 #define DRY_ENOUGH 0.1             /* cloth below this saturation dries more slowly, to nothing at 0 */
 /* The first water in dry cloth is soon drawn on into it: what is not yet more than this does not evaporate. */
 #define FRONT_KEEPS 0.03
@@ -369,13 +368,13 @@ static thaw_status move_water(thaw_engine *e, double macro_s, thaw_error *err)
 
 static void note_melt(thaw_engine *e, double before_kg, double dt_s)
 {
-    const double total = e->heap->mass_total_kg, now = e->melt.left_kg + e->melt.later_kg, t = e->state.time_s + dt_s;
+    const double total = e->heap->mass_total_kg, now = e->melt.left_kg + e->melt.later_kg;
     if (total > 0.0 && e->melt_most_s < 0.0 && now <= 0.01 * total) {
         double part = (before_kg - 0.01 * total) / fmax(before_kg - now, 1e-300);
         e->melt_most_s = e->state.time_s + dt_s * fmin(1.0, fmax(0.0, part));
     }
     if (total > 0.0 && e->melt_all_s < 0.0 && now <= 0.0) {
-        e->melt_all_s = t;
+        e->melt_all_s = e->state.time_s + dt_s * e->melt.last_share;
     }
 }
 
@@ -401,6 +400,12 @@ static void note_curve(thaw_engine *e, double before_kg, double dt_s)
     c->n++;
 }
 
+static void react(thaw_engine *e, double dt_s)
+{
+    mark(e, THAW_STAGE_UPTAKE);
+    thaw_uptake_step(&e->uptake, e->bundle->nx, e->bundle->ny, dt_s, &e->state);
+}
+
 /* Steps 1-7 of engine.h. */
 static thaw_status macro_step(thaw_engine *e, double dt_s, thaw_error *err)
 {
@@ -408,7 +413,7 @@ static thaw_status macro_step(thaw_engine *e, double dt_s, thaw_error *err)
     set_pour(e, dt_s);
     const double before_kg = e->melt.left_kg;
     mark(e, THAW_STAGE_MELT);
-    thaw_status status = thaw_melt_cover(&e->melt, &e->warmth, &e->weather, err);
+    thaw_status status = thaw_melt_cover(&e->melt, &e->warmth, dt_s, err);
     if (status != THAW_OK) {
         return status;
     }
@@ -426,6 +431,9 @@ static thaw_status macro_step(thaw_engine *e, double dt_s, thaw_error *err)
     }
     set_sources(e, dt_s);
     thaw_pool_step(e, dt_s);
+    if (e->reacts_first) {
+        react(e, dt_s);
+    }
     mark(e, THAW_STAGE_WATER);
     warm_the_web(e);
     status = move_water(e, dt_s, err);
@@ -438,8 +446,10 @@ static thaw_status macro_step(thaw_engine *e, double dt_s, thaw_error *err)
     warm_by_pour(e);
     thaw_warmth_move(&e->warmth, e->square_water, &e->heat);
     crumble(e, dt_s);
-    mark(e, THAW_STAGE_UPTAKE);
-    thaw_uptake_step(&e->uptake, e->bundle->nx, e->bundle->ny, dt_s, &e->state);
+    if (!e->reacts_first) {
+        react(e, dt_s);
+    }
+    e->reacts_first = !e->reacts_first;
     mark(e, THAW_STAGE_BOOKS);
     dissolve_soda(e, dt_s);
     note_melt(e, before_kg + e->melt.later_kg, dt_s);
@@ -448,15 +458,17 @@ static thaw_status macro_step(thaw_engine *e, double dt_s, thaw_error *err)
     return thaw_bounds_check(e, err);
 }
 
-/* No step passes the time at which more ice is laid on. Cloth that stands in water draws on it in each step. */
+/* Short where most happens: powder goes into the first melt, and water into the cloth, within minutes. No step passes the
+ * time at which more ice is laid on. Cloth that stands in water draws on it in each step. */
 static double macro_length(const thaw_engine *e)
 {
     const double t = e->state.time_s, to_ice = thaw_melt_next_s(&e->melt, t) - t;
-    if (t < 60.0) {
-        return fmin(FIRST_MACRO_S, to_ice);
+    const double graded = fmax(e->tolerance.macro_first_s, e->tolerance.macro_share * (t - e->melt.laid_s));
+    double most = e->melt.left_kg > 0.0 ? e->tolerance.macro_melt_s : e->tolerance.macro_batch_s;
+    if (e->pool.is_set) {
+        most = fmin(most, THAW_POOL_STEP_S);
     }
-    const bool close = e->melt.left_kg > 0.0 || e->pool.is_set;
-    return fmin(close ? e->tolerance.macro_melt_s : e->tolerance.macro_batch_s, to_ice);
+    return fmin(fmin(graded, most), to_ice);
 }
 
 static void close_books(thaw_engine *e)

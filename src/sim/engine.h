@@ -2,7 +2,9 @@
  *   1 cover the tray with the ice that is there   2 warm cloth and ice, melt   3 route the melt, stand in it
  *   4 water, in error-controlled inner steps, each followed by carrying every solute
  *   5 heat moves with the water
- *   6 grains dissolve, dye sorbs, bonds, hydrolyses   7 check that all is physical */
+ *   6 grains dissolve, dye sorbs, bonds, hydrolyses   7 check that all is physical
+ * Step 6 comes before step 4 in every second macro step: in that order and back again the splitting is of second order
+ * (Strang 1968, SIAM J. Numer. Anal. 5, 506). */
 #ifndef THAW_SIM_ENGINE_H
 #define THAW_SIM_ENGINE_H
 
@@ -43,7 +45,8 @@ typedef struct thaw_engine_tolerance {
     double water;                  /* rms error of saturation in an inner step */
     double solver;
     double courant;
-    double macro_melt_s, macro_batch_s;
+    /* A macro step is the first, then this share of the time since ice was laid on, at most so long while there is ice and after. */
+    double macro_first_s, macro_share, macro_melt_s, macro_batch_s;
 } thaw_engine_tolerance;
 
 /* What carrying a solute needs, n each. */
@@ -93,6 +96,7 @@ struct thaw_engine {
     double *warm_k;                /* own, squares: its temperature */
     double inner_s;                /* next inner step to try */
     bool is_calm;                  /* the next one takes one stage */
+    bool reacts_first;             /* dye bonds before water moves in this macro step */
     thaw_heat_ledger heat;
     thaw_water_ledger water;
     double soda_start_kg, soda_end_kg;

@@ -10,13 +10,14 @@
 #define TOUCH_W_M2K 200.0          /* wet ice on wet cloth: estimate */
 #define NEIGHBOURHOOD_M 0.025      /* half window in which gaps beside a piece count */
 #define SIDES_SEEN 12
+#define LEAST_RADIUS 0.577         /* root mean square radius, of that at its start, of a piece that goes to nothing in the step */
 #define FLANK_RADIATION 0.9        /* share of the room that a flank sees: estimate */
 
 thaw_status thaw_melt_create(const thaw_heap *heap, const thaw_bundle *bundle, const thaw_warmth *warmth,
                              thaw_melt *out, thaw_error *err)
 {
     thaw_melt m = {.heap = heap, .left_kg = heap->mass_total_kg};
-    double **arrays[] = {&m.mass_kg, &m.cold_j, &m.radius_m, &m.exposed_m2, &m.facing_m2, &m.contact_w_k,
+    double **arrays[] = {&m.mass_kg, &m.middle_kg, &m.loses_kg_s, &m.cold_j, &m.radius_m, &m.exposed_m2, &m.facing_m2, &m.contact_w_k,
                          &m.heat_j, &m.released_kg};
     for (size_t a = 0; a < sizeof arrays / sizeof *arrays; a++) {
         if (!(*arrays[a] = thaw_allocate((size_t)heap->n, sizeof(double), err))) {
@@ -56,7 +57,7 @@ fail:
 
 void thaw_melt_destroy(thaw_melt *m)
 {
-    double *arrays[] = {m->mass_kg, m->cold_j, m->radius_m, m->exposed_m2, m->facing_m2, m->contact_w_k,
+    double *arrays[] = {m->mass_kg, m->middle_kg, m->loses_kg_s, m->cold_j, m->radius_m, m->exposed_m2, m->facing_m2, m->contact_w_k,
                         m->heat_j, m->released_kg, m->open, m->spare, m->pour_j};
     for (size_t a = 0; a < sizeof arrays / sizeof *arrays; a++) {
         thaw_release(arrays[a]);
@@ -76,6 +77,7 @@ void thaw_melt_add(thaw_melt *melt, double t_s)
         if (heap->at_s[i] > melt->added_s && heap->at_s[i] <= t_s) {
             melt->mass_kg[i] = heap->mass_kg[i];
             melt->left_kg += heap->mass_kg[i];
+            melt->laid_s = heap->at_s[i];
         } else if (heap->at_s[i] > t_s) {
             melt->later_kg += heap->mass_kg[i];
         }
@@ -95,7 +97,7 @@ double thaw_melt_next_s(const thaw_melt *melt, double t_s)
 
 static double diameter(const thaw_melt *m, int i)
 {
-    return cbrt(6.0 * m->mass_kg[i] / m->heap->count[i] / (PI * THAW_ICE_DENSITY_KG_M3));
+    return cbrt(6.0 * m->middle_kg[i] / m->heap->count[i] / (PI * THAW_ICE_DENSITY_KG_M3));
 }
 
 /* Mean of the open share over a window, by running sums along rows then columns. */
@@ -159,11 +161,18 @@ static void shade_square(thaw_melt *m, thaw_warmth *w, size_t q)
     }
 }
 
-thaw_status thaw_melt_cover(thaw_melt *melt, thaw_warmth *warmth, const thaw_weather *weather, thaw_error *err)
+/* Share of piece i that is left half way through a step: its radius goes down evenly, as fast as in the step before. */
+static double left_halfway(const thaw_melt *m, int i, double dt_s)
+{
+    const double radius = fmax(LEAST_RADIUS, 1.0 - dt_s * m->loses_kg_s[i] / (6.0 * m->mass_kg[i]));
+    return radius * radius * radius;
+}
+
+thaw_status thaw_melt_cover(thaw_melt *melt, thaw_warmth *warmth, double dt_s, thaw_error *err)
 {
     const thaw_heap *heap = melt->heap;
-    (void)weather;
     for (int i = 0; i < heap->n; i++) {
+        melt->middle_kg[i] = melt->mass_kg[i] > 0.0 ? melt->mass_kg[i] * left_halfway(melt, i, dt_s) : 0.0;
         melt->exposed_m2[i] = melt->facing_m2[i] = 0.0;
         melt->radius_m[i] = melt->mass_kg[i] > 0.0
                                 ? 0.5 * diameter(melt, i) * sqrt(heap->area_factor[i] * heap->count[i])
@@ -205,7 +214,7 @@ static double open_beside(const thaw_melt *m, const thaw_warmth *w, int i)
 static double roundness(const thaw_melt *m, int i)
 {
     const double r = m->radius_m[i];
-    return fmin(1.0, m->mass_kg[i] / THAW_ICE_DENSITY_KG_M3 / (PI * r * r * r * m->heap->packing));
+    return fmin(1.0, m->middle_kg[i] / THAW_ICE_DENSITY_KG_M3 / (PI * r * r * r * m->heap->packing));
 }
 
 /* Heat offered to piece i from the room, J: through what of it is seen from above, and through its sides
@@ -330,14 +339,17 @@ void thaw_melt_step(thaw_melt *melt, thaw_warmth *warmth, const thaw_weather *we
     set_height(melt, warmth);
     offer_contact(melt, warmth, dt_s);
     double *used = melt->facing_m2; /* free from here to the next cover */
-    melt->left_kg = 0.0;
+    melt->left_kg = melt->last_share = 0.0;
     for (int i = 0; i < melt->heap->n; i++) {
+        const double before_kg = melt->mass_kg[i];
         melt->released_kg[i] = 0.0;
         used[i] = 1.0;
         if (melt->mass_kg[i] > 0.0) {
             thaw_surface_heat room = from_room(melt, warmth, i, weather, dt_s);
             used[i] = melt_piece(melt, i, &room, ledger);
             melt->left_kg += melt->mass_kg[i];
+            melt->loses_kg_s[i] = (before_kg - melt->mass_kg[i]) / dt_s;
+            melt->last_share = melt->mass_kg[i] > 0.0 ? melt->last_share : fmax(melt->last_share, used[i]);
         }
     }
     give_back(melt, warmth, dt_s, used);

@@ -57,6 +57,7 @@ static thaw_status start_engine(thaw_outcome *w, thaw_error *err)
         thaw_engine_tolerance tolerance = thaw_engine_usual();
         if (w->is_rough) {
             tolerance.water *= ROUGHER;
+            tolerance.macro_share *= ROUGHER;
             tolerance.macro_melt_s *= ROUGHER;
             tolerance.macro_batch_s *= ROUGHER;
         }

@@ -107,6 +107,7 @@ static void run(const char *file, int detail, double tight, double macro, const 
     t->water /= tight;
     t->solver /= tight;
     t->courant /= tight;
+    t->macro_share *= macro;
     t->macro_melt_s *= macro;
     t->macro_batch_s *= macro;
     e->wick.solver_tolerance = t->solver;

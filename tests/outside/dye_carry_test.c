@@ -287,7 +287,7 @@ static dissolution dissolve_on_ice(const thaw_component *dye)
     thaw_melt melt = {0};
     thaw_drip drip = {0};
     assert_int_equal(thaw_melt_create(&heap, &bundle, &warmth, &melt, &err), THAW_OK);
-    assert_int_equal(thaw_melt_cover(&melt, &warmth, NULL, &err), THAW_OK);
+    assert_int_equal(thaw_melt_cover(&melt, &warmth, 0.0, &err), THAW_OK);
     assert_int_equal(thaw_drip_create(&heap, &bundle, &dyes, 1, fallen_kg_m2, &drip, &err), THAW_OK);
     dissolution d = {0.0, 0.0};
     for (double t = 0.0, left = powder; left > 1e-6 * powder; t += POWDER_STEP_S) {

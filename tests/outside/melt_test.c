@@ -81,7 +81,7 @@ static void clear(bed *b)
 static void step(bed *b, const thaw_weather *weather, double dt_s)
 {
     thaw_error err = {0};
-    assert_int_equal(thaw_melt_cover(&b->melt, &b->warmth, weather, &err), THAW_OK);
+    assert_int_equal(thaw_melt_cover(&b->melt, &b->warmth, dt_s, &err), THAW_OK);
     thaw_warmth_step(&b->warmth, weather, dt_s, &b->heat);
     thaw_melt_step(&b->melt, &b->warmth, weather, dt_s, &b->heat);
 }

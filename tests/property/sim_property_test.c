@@ -310,6 +310,42 @@ static void hardly_any_water_rises_over_a_brim(void **state)
     }
 }
 
+/* Fixed dye (kg, all of them) and when the last ice went, with macro steps so many times finer than usual. */
+static void run_in_steps(const char *name, double finer, double *fixed_kg, double *gone_s)
+{
+    thaw_scenario *scenario = small_scenario(name, 0.2);
+    thaw_outcome work = {.spec = thaw_scenario_specification(scenario)};
+    thaw_error err = {0};
+    assert_done(thaw_outcome_prepare(&work, &err), &err);
+    thaw_engine *e = &work.engine;
+    e->tolerance.macro_share /= finer;
+    e->tolerance.macro_melt_s /= finer;
+    e->tolerance.macro_batch_s /= finer;
+    assert_done(thaw_engine_run(e, NULL, NULL, &err), &err);
+    *fixed_kg = 0.0;
+    for (int c = 0; c < e->dyes->n; c++) {
+        *fixed_kg += thaw_engine_sum_kg(e, e->state.fixed_kg_m2[c]);
+    }
+    *gone_s = e->melt_all_s;
+    thaw_outcome_clear(&work);
+    thaw_scenario_destroy(scenario);
+}
+
+static void finer_steps_give_nearly_the_same(void **state)
+{
+    (void)state;
+    static const char *names[] = {"tide-backdrop", "herons-cape", "moon-scarf"};
+    for (int i = 0; i < 3; i++) {
+        double fixed_kg[2], gone_s[2];
+        run_in_steps(names[i], 1.0, &fixed_kg[0], &gone_s[0]);
+        run_in_steps(names[i], 8.0, &fixed_kg[1], &gone_s[1]);
+        print_message("%s: fixed %.4f and %.4f g, ice gone %.1f and %.1f min\n", names[i], 1e3 * fixed_kg[0], 1e3 * fixed_kg[1],
+                      gone_s[0] / 60.0, gone_s[1] / 60.0);
+        assert_close(fixed_kg[0], fixed_kg[1], 0.05 * fixed_kg[1]);
+        assert_close(gone_s[0], gone_s[1], 0.015 * gone_s[1]);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -322,6 +358,7 @@ int main(void)
         cmocka_unit_test(dry_cloth_in_a_warm_and_humid_room_gives_no_water_that_it_has_not),
         cmocka_unit_test(a_flood_through_a_few_cells_runs_off),
         cmocka_unit_test(hardly_any_water_rises_over_a_brim),
+        cmocka_unit_test(finer_steps_give_nearly_the_same),
         cmocka_unit_test(a_thick_bundle_folded_over_takes_no_shorter_steps),
         cmocka_unit_test(the_same_seed_gives_the_same_bytes_at_any_number_of_threads),
     };

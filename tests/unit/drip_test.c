@@ -42,7 +42,7 @@ static void lay(table *t)
     t->dyes = (thaw_dye_list){.n = 2, .components = {thaw_components_at(0), thaw_components_at(1)}};
     double *const fallen[THAW_MAX_COMPONENTS] = {t->fallen, t->fallen};
     assert_int_equal(thaw_melt_create(&t->heap, &t->bundle, &t->warmth, &t->melt, &err), THAW_OK);
-    assert_int_equal(thaw_melt_cover(&t->melt, &t->warmth, NULL, &err), THAW_OK);
+    assert_int_equal(thaw_melt_cover(&t->melt, &t->warmth, 0.0, &err), THAW_OK);
     assert_int_equal(thaw_drip_create(&t->heap, &t->bundle, &t->dyes, 5, fallen, &t->drip, &err), THAW_OK);
 }
 

@@ -267,7 +267,7 @@ static void shading_shares_out_the_tray_and_never_makes_area(void **state)
     thaw_heap heap = {.n = N_DISCS, .x_m = d.x, .y_m = d.y, .mass_kg = mass, .count = count, .start_k = start,
                       .area_factor = factor, .packing = 0.57, .mass_total_kg = 1.0};
     assert_int_equal(thaw_melt_create(&heap, &bundle, &w, &melt, &err), THAW_OK);
-    assert_int_equal(thaw_melt_cover(&melt, &w, NULL, &err), THAW_OK);
+    assert_int_equal(thaw_melt_cover(&melt, &w, 0.0, &err), THAW_OK);
     double seen = 0.0, facing = 0.0, open = 0.0;
     for (int i = 0; i < N_DISCS; i++) {
         assert_true(melt.exposed_m2[i] >= 0.0 && melt.facing_m2[i] >= 0.0);
