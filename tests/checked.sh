@@ -102,7 +102,7 @@ valgrind)
     ninja -C build-valgrind -j "$jobs" $tests
     for test in $tests; do
         echo "== $test"
-        valgrind -q --error-exitcode=9 --leak-check=full --errors-for-leak-kinds=definite \
+        valgrind -q --error-exitcode=9 --leak-check=full --show-leak-kinds=definite --errors-for-leak-kinds=definite \
             --suppressions=tests/support/valgrind.txt "build-valgrind/tests/$test" >/dev/null
     done
     ;;
