@@ -174,6 +174,16 @@ static bool put_best(try_state *t, int k)
                                                t->s->shapes.of[laid->piece].most_j);
 }
 
+/* Of the pieces that lie nowhere yet the one with the largest key. */
+static int next_to_place(const try_state *t, const double *key)
+{
+    int next = -1;
+    for (int k = 0; k < t->lay.n; k++) {
+        next = !t->lay.at[k].is_placed && (next < 0 || key[k] > key[next]) ? k : next;
+    }
+    return next;
+}
+
 static void value_all(try_state *t)
 {
     for (int k = 0; k < t->lay.n; k++) {
@@ -191,10 +201,7 @@ static void put_all(try_state *t)
         key[k] = urgency(t, k) * (t->number < 4 ? 1.0 : 0.5 + u[0]);
     }
     for (int n = 0; n < t->lay.n && all; n++) {
-        int next = -1;
-        for (int k = 0; k < t->lay.n; k++) {
-            next = !t->lay.at[k].is_placed && (next < 0 || key[k] > key[next]) ? k : next;
-        }
+        const int next = next_to_place(t, key);
         all = put_best(t, next);
     }
     if (!all) { /* too tight for wishes: begin where all fit */
@@ -215,10 +222,7 @@ static bool scatter(try_state *t)
         key[k] = u[0];
     }
     for (int n = 0; n < t->lay.n; n++) {
-        int next = -1;
-        for (int k = 0; k < t->lay.n; k++) {
-            next = !t->lay.at[k].is_placed && (next < 0 || key[k] > key[next]) ? k : next;
-        }
+        const int next = next_to_place(t, key);
         thaw_laid *laid = &t->lay.at[next];
         for (int attempt = 0; attempt < SCATTER_ATTEMPTS && !laid->is_placed; attempt++) {
             draw(t, u);
