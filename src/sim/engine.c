@@ -459,14 +459,14 @@ static thaw_status macro_step(thaw_engine *e, double dt_s, thaw_error *err)
 }
 
 /* Short where most happens: powder goes into the first melt, and water into the cloth, within minutes. No step passes the
- * time at which more ice is laid on. Cloth that stands in water draws on it in each step. */
+ * time at which more ice is laid on. */
 static double macro_length(const thaw_engine *e)
 {
     const double t = e->state.time_s, to_ice = thaw_melt_next_s(&e->melt, t) - t;
     const double graded = fmax(e->tolerance.macro_first_s, e->tolerance.macro_share * (t - e->melt.laid_s));
     double most = e->melt.left_kg > 0.0 ? e->tolerance.macro_melt_s : e->tolerance.macro_batch_s;
     if (e->pool.is_set) {
-        most = fmin(most, THAW_POOL_STEP_S);
+        most = fmin(most, e->tolerance.macro_pool_s);
     }
     return fmin(fmin(graded, most), to_ice);
 }

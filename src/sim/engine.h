@@ -45,8 +45,9 @@ typedef struct thaw_engine_tolerance {
     double water;                  /* rms error of saturation in an inner step */
     double solver;
     double courant;
-    /* A macro step is the first, then this share of the time since ice was laid on, at most so long while there is ice and after. */
-    double macro_first_s, macro_share, macro_melt_s, macro_batch_s;
+    /* A macro step is the first, then this share of the time since ice was laid on, at most so long while there is ice and
+     * after; in standing water, which cloth draws on in each step, always at most the last. */
+    double macro_first_s, macro_share, macro_melt_s, macro_batch_s, macro_pool_s;
 } thaw_engine_tolerance;
 
 /* What carrying a solute needs, n each. */

@@ -11,7 +11,8 @@
 thaw_engine_tolerance thaw_engine_usual(void)
 {
     return (thaw_engine_tolerance){
-        .water = 1e-2, .solver = 2e-4, .courant = 1.5, .macro_first_s = 10.0, .macro_share = 0.05, .macro_melt_s = 300.0, .macro_batch_s = 900.0};
+        .water = 1e-2, .solver = 2e-4, .courant = 1.5, .macro_first_s = 10.0, .macro_share = 0.05, .macro_melt_s = 300.0, .macro_batch_s = 900.0,
+        .macro_pool_s = 120.0};
 }
 
 static thaw_status allocate_fields(thaw_engine *e, thaw_error *err)
@@ -216,7 +217,7 @@ static thaw_status create_curve(thaw_engine *e, thaw_error *err)
     const thaw_engine_tolerance *t = &e->tolerance;
     const double longest = fmax(t->macro_melt_s, t->macro_batch_s), least = fmin(t->macro_melt_s, t->macro_batch_s);
     const double graded = 1.0 / t->macro_share + log(fmax(1.0, longest / t->macro_first_s)) / log1p(t->macro_share) + 2.0;
-    e->curve.room = (int)(e->spec->leave_s / fmin(THAW_POOL_STEP_S, least) + (1 + e->spec->n_ice) * graded) + 64;
+    e->curve.room = (int)(e->spec->leave_s / fmin(t->macro_pool_s, least) + (1 + e->spec->n_ice) * graded) + 64;
     double **arrays[] = {&e->curve.t_s, &e->curve.ice_kg, &e->curve.melt_kg_s, &e->curve.cloth_k, &e->curve.fixed_kg};
     for (size_t a = 0; a < sizeof arrays / sizeof *arrays; a++) {
         if (!(*arrays[a] = thaw_allocate((size_t)e->curve.room, sizeof(double), err))) {

@@ -13,8 +13,6 @@
 #include "model/specification.h"
 #include "thawprint/status.h"
 
-#define THAW_POOL_STEP_S 120.0     /* longest step in which cloth and standing water may change places */
-
 typedef struct thaw_pool {
     bool is_set;                   /* false on a rack: nothing stands */
     double area_m2, drain_s;       /* of the bottom; see thaw_vessel */

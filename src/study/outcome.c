@@ -60,6 +60,7 @@ static thaw_status start_engine(thaw_outcome *w, thaw_error *err)
             tolerance.macro_share *= ROUGHER;
             tolerance.macro_melt_s *= ROUGHER;
             tolerance.macro_batch_s *= ROUGHER;
+            tolerance.macro_pool_s *= ROUGHER;
         }
         status = thaw_engine_create(w->spec, &w->bundle, &w->heap, &w->dyes, conductivity, volume, tolerance, &w->engine, err);
     }

@@ -110,6 +110,7 @@ static void run(const char *file, int detail, double tight, double macro, const 
     t->macro_share *= macro;
     t->macro_melt_s *= macro;
     t->macro_batch_s *= macro;
+    t->macro_pool_s *= macro;
     e->wick.solver_tolerance = t->solver;
     if (thaw_engine_run(e, NULL, NULL, &err) != THAW_OK) {
         fail(&err);
